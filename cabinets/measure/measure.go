@@ -2,6 +2,8 @@
 // that 1/64 in, 0.001 in and 0.01 mm are all exact.
 package measure
 
+import "math"
+
 // Length is in nanometres.
 type Length int64
 
@@ -26,48 +28,57 @@ const (
 	Inches
 )
 
-// Style says how lengths are printed.
-type Style struct {
-	Unit Unit
-	// Denominator is the finest fraction of an inch printed: 16, 32 or 64.
-	Denominator int64
+// length is the unit as a length.
+func (u Unit) length() Length {
+	if u == Inches {
+		return Inch
+	}
+	return Millimetre
 }
 
-// SyntaxError is a length that cannot be read, with the byte offset of the fault.
-type SyntaxError struct {
-	Offset int
-	Text   string // what is wrong
-	Hint   string // what to do
+// String returns the unit's symbol.
+func (u Unit) String() string {
+	if u == Inches {
+		return "in"
+	}
+	return "mm"
 }
-
-func (e *SyntaxError) Error() string { return e.Text }
-
-// Parse reads a length such as "18 mm", "1.8 cm", `23 1/2 in`, `23-1/2"`, "3/4 in",
-// `7' 6"` or "600" (in the bare unit). The error is a *SyntaxError.
-func Parse(text string, bare Unit) (Length, error) { panic("not written yet") }
 
 // MM returns l in millimetres.
 func (l Length) MM() float64 { return float64(l) / 1e6 }
 
 // FromMM rounds a value in millimetres to the nanometre, half away from zero. It
 // reports false for what is not finite or lies beyond ±Most.
-func FromMM(mm float64) (Length, bool) { panic("not written yet") }
-
-// Exact prints l in mm with as many decimals as it needs, at most 6: "18", "11.9",
-// "18.25625". It is what the JSON and CSV files carry.
-func (l Length) Exact() string { panic("not written yet") }
-
-// Format prints l for people, without a unit: mm up to 0.1 ("576.2"), or inches with a
-// fraction to the style's denominator (`23 1/2`). A print that had to be rounded starts
-// with "~".
-func (s Style) Format(l Length) string { panic("not written yet") }
-
-// WithUnit is Format with its unit: "576.2 mm", `23 1/2 in`.
-func (s Style) WithUnit(l Length) string { panic("not written yet") }
+func FromMM(mm float64) (Length, bool) {
+	nm := math.Round(mm * 1e6)
+	if !(math.Abs(nm) <= float64(Most)) { // not ">", which a NaN would pass
+		return 0, false
+	}
+	return Length(nm), true
+}
 
 // Snap returns the multiple of step nearest to l, a half going down; l itself where
-// step is 0.
-func (l Length) Snap(step Length) Length { panic("not written yet") }
+// step is 0 or less.
+func (l Length) Snap(step Length) Length {
+	if step <= 0 {
+		return l
+	}
+	down := l.SnapDown(step)
+	if l-down > step-(l-down) {
+		return down + step
+	}
+	return down
+}
 
-// SnapDown returns the greatest multiple of step that is not above l.
-func (l Length) SnapDown(step Length) Length { panic("not written yet") }
+// SnapDown returns the greatest multiple of step that is not above l; l itself where
+// step is 0 or less.
+func (l Length) SnapDown(step Length) Length {
+	if step <= 0 {
+		return l
+	}
+	rest := l % step
+	if rest < 0 {
+		rest += step
+	}
+	return l - rest
+}
