@@ -1,0 +1,147 @@
+// Package batch ties cabinets to nest: it turns the vehicles to build next into pieces,
+// plans and an estimate. It is the one place that knows both.
+package batch
+
+import (
+	"sawbook/cabinets"
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+	"sawbook/nest"
+)
+
+// Batch is the vehicles to build next, as read.
+type Batch struct {
+	Name, About string
+	Shop        *shop.Shop
+	Vehicles    []Vehicle
+}
+
+// Vehicle is one vehicle of a batch.
+type Vehicle struct {
+	Serial   string
+	Interior *cabinets.Interior // shared by vehicles of one layout and options
+}
+
+// Job is a batch worked out: what to cut, from which sheets, and what it costs.
+type Job struct {
+	Batch     *Batch
+	Digest    string            // of all that went in, and of the plan: 8 hex digits
+	Pieces    []*cabinets.Piece // by material, then large to small
+	Materials []Material        // in the shop's order, those that are used
+	Findings  []cabinets.Finding
+	Estimate  Estimate
+	Written   []byte // the plan as JSON, as verified
+}
+
+// Material is one material's share of a job.
+type Material struct {
+	Letter  string // of its part numbers: "D"
+	Of      *shop.Material
+	Saw     shop.Saw
+	Stock   []shop.Sheet      // the problem's sheets, in its order
+	Pieces  []*cabinets.Piece // the problem's parts, in its order
+	Problem nest.Problem
+	Plan    *nest.Plan
+	// Patterns are Plan.Patterns as the shop reads them.
+	Patterns []Pattern
+}
+
+// Pattern is one way to cut one sheet, read off its cut tree.
+type Pattern struct {
+	Number int // from 1, within its material
+	Times  int
+	Sheet  shop.Sheet
+	// Trim is what comes off each edge of this sheet: left, right, bottom, top.
+	Trim    [4]measure.Length
+	Parts   []Laid
+	Cuts    []Cut // in the order they are made
+	Offcuts []Offcut
+	Used    float64 // m2 of parts, of one sheet
+}
+
+// Laid is a part on a sheet.
+type Laid struct {
+	Piece         *cabinets.Piece
+	X, Y          measure.Length // least corner, from the corner of the untrimmed sheet
+	Length, Width measure.Length // extents along x and y, after turning
+	Turned        bool
+}
+
+// Cut is one edge-to-edge cut. Its line is the edge of its kerf nearer the corner.
+type Cut struct {
+	Step, Stage    int // from 1; the sheet's trim cuts are stage 0 and come first
+	Rip            bool
+	X1, Y1, X2, Y2 measure.Length
+	// Setting is the distance from fence or stop to blade: the size of the piece freed.
+	Setting measure.Length
+	// From is the piece divided: its corner and extents, before the cut.
+	From Area
+	// Frees is the piece nearer the corner; Remains is the other, empty where the blade
+	// takes all of it.
+	Frees, Remains Area
+	FreesPart      *cabinets.Piece // where the freed piece is a part to size
+}
+
+// Area is a rectangle of a sheet.
+type Area struct{ X, Y, Length, Width measure.Length }
+
+// Offcut is what is left of a sheet: worth keeping or waste.
+type Offcut struct {
+	Area
+	Keep  bool
+	Label string // of one that is kept: "A2-1", the material's letter, the pattern and a number
+}
+
+// Estimate is what a job takes and costs.
+type Estimate struct {
+	Lines   []Line // sheets, bands, felt, hardware, in this order
+	Total   shop.Money
+	Sheets  []SheetUse
+	Layouts []LayoutUse
+	Mass    float64 // kg, of all vehicles: parts and hardware
+}
+
+// Line is one line of the estimate.
+type Line struct {
+	Group string // "sheets", "edge band", "felt", "hardware"
+	Item  string // id or size
+	Name  string
+	Need  float64 // what the parts take, in Unit
+	Unit  string  // "sheets", "m", "pair", ...
+	Buy   int     // whole sheets, rolls or packs
+	Pack  string  // what one of Buy is: "2500 x 1250", "50 m", "10"
+	Each  shop.Money
+	Cost  shop.Money
+}
+
+// SheetUse is how well one material's sheets are used.
+type SheetUse struct {
+	Material    *shop.Material
+	Sheets      int
+	Bound       int     // proven least
+	Area        float64 // m2 of sheets used, whole
+	Parts       float64 // m2 of parts
+	Kept        float64 // m2 of offcuts worth keeping
+	Cost, Least shop.Money
+}
+
+// Waste returns the share of the sheets' area that is neither part nor kept, 0 to 1.
+func (u SheetUse) Waste() float64 {
+	if u.Area == 0 {
+		return 0
+	}
+	return (u.Area - u.Parts - u.Kept) / u.Area
+}
+
+// LayoutUse is a layout's share of a job: by area of parts, a sheet's waste falling on
+// those whose parts lie on it.
+type LayoutUse struct {
+	Layout     string // with its options: "Curlew + long bench"
+	Vehicles   int
+	Parts      float64 // m2
+	Sheets     float64 // share of sheets, in m2
+	Kept       float64
+	Cost       shop.Money     // share of all costs
+	Mass       float64        // kg, of one vehicle
+	Felt, Band measure.Length // of one vehicle
+}

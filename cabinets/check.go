@@ -1,0 +1,18 @@
+package cabinets
+
+// Level is how grave a finding is.
+type Level string
+
+const (
+	LevelError   Level = "error"
+	LevelWarning Level = "warning"
+	LevelNote    Level = "note"
+)
+
+// Finding is what a check says: where, what, and what to do.
+type Finding struct {
+	Level Level
+	Where string // "Curlew: pantry: tray-2.left-side"
+	Text  string
+	Do    string
+}

@@ -1,0 +1,25 @@
+package cabinets
+
+import (
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+)
+
+// Piece is a set of parts that are the same piece: equal in size, material, grain,
+// edges, faces, grooves, holes, cut-outs and hand.
+type Piece struct {
+	ID            string // "D-014": the material's letter, and a number from large to small
+	Name          string // what the shop calls it: the commonest part name
+	Material      *shop.Material
+	Role          string
+	Length, Width measure.Length
+	Turns         bool
+	Edges         [4]Edge
+	Good          Face
+	Features      []Feature
+	Mass          float64 // kg, of one
+	Places        []Place // where each goes; its length is the count
+}
+
+// Place is where one part of a piece goes.
+type Place struct{ Vehicle, Layout, Cabinet, Part string }

@@ -1,0 +1,149 @@
+// Package shop reads the shop file: what the shop buys, owns and charges.
+package shop
+
+import (
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/source"
+)
+
+// Money is an amount in minor units of the shop's currency.
+type Money int64
+
+// Shop is a shop file as read, every default filled in. Slices keep the file's order.
+type Shop struct {
+	Name     string
+	Currency string // ISO 4217, such as "EUR"
+	Style    measure.Style
+	Saw      Saw
+	Rates    Rates
+	// Materials are the sheet materials; Roles says what fills each role unless a layout
+	// says otherwise.
+	Materials []*Material
+	Roles     map[string]Fill
+	Bands     []*Band
+	Felt      Felt
+	Hardware  []*Hardware
+}
+
+// Material is a sheet material.
+type Material struct {
+	ID, Name string
+	// Nominal is the thickness it is sold by, and that mass is reckoned with; Thickness
+	// is measured, and boxes are made of it.
+	Nominal, Thickness measure.Length
+	Density            float64 // kg/m3, of the nominal thickness
+	// Grain reports that its face grain shows, so that parts may not be turned.
+	Grain bool
+	// GoodFaces is how many of its faces may be seen: 0, 1 or 2.
+	GoodFaces int
+	Sheets    []Sheet
+}
+
+// SheetMass returns the mass in kg of an area in m2: nominal thickness x area x density.
+func (m *Material) SheetMass(area float64) float64 {
+	return m.Nominal.MM() / 1000 * area * m.Density
+}
+
+// Sheet is one size in which a material is to be had, or one offcut on hand.
+type Sheet struct {
+	Length, Width measure.Length
+	GrainAcross   bool // the face grain runs across the sheet's length
+	Price         Money
+	Stock         int    // below 0: as many as are wanted
+	Offcut        string // the label of an offcut, "" for a whole sheet
+	// Trimmed reports that its edges are cut already (an offcut): no trim comes off.
+	Trimmed bool
+}
+
+// Fill is what a role is made of.
+type Fill struct {
+	Material *Material
+	Edges    Treatment
+}
+
+// Treatment is what an open edge gets: a band, or, where Band is nil, it is left bare
+// and sealed.
+type Treatment struct{ Band *Band }
+
+// String returns the band's id, or "bare".
+func (t Treatment) String() string {
+	if t.Band == nil {
+		return "bare"
+	}
+	return t.Band.ID
+}
+
+// Band is an edge band, bought by the roll.
+type Band struct {
+	ID, Name         string
+	Thickness, Width measure.Length
+	Roll             measure.Length // length of one roll
+	Price            Money          // of one roll
+	Allowance        measure.Length // added to every banded edge
+}
+
+// Felt is the felt tape of unglued joints.
+type Felt struct {
+	Name             string
+	Width, Thickness measure.Length
+	// Pressed is the gap that a felted joint keeps once it is pressed.
+	Pressed measure.Length
+	Roll    measure.Length
+	Price   Money // of one roll
+	// Narrow is the widest patch that one strip serves; a wider one gets strips round its
+	// edge.
+	Narrow measure.Length
+}
+
+// Hardware is an item bought ready made.
+type Hardware struct {
+	ID, Name, Kind string // Kind is a trade word in lower case: slide, latch, hinge, ...
+	Unit           string // what one is: "pair", "each"
+	Pack           int    // how many are sold together
+	Price          Money  // of one pack; of a length, where there are lengths
+	Mass           float64
+	// Slides: side space each side, load class in kg, and the lengths it comes in, short
+	// to long. Empty for other hardware.
+	Side    measure.Length
+	Load    float64
+	Lengths []SlideLength
+}
+
+// SlideLength is one length of a slide.
+type SlideLength struct {
+	Length measure.Length
+	Price  Money   // of one pack
+	Mass   float64 // kg, of one unit
+}
+
+// Saw is what the saw can do.
+type Saw struct {
+	Kerf                     measure.Length
+	Left, Right, Bottom, Top measure.Length // trim off each factory edge, blade included
+	Step                     measure.Length // the fence's step; cut sizes are multiples of it
+	LeastLength, LeastWidth  measure.Length // the smallest part that is safe to cut at the saw
+	LongestRip               measure.Length // 0 is no limit
+	LongestCrosscut          measure.Length
+	Stages                   int    // most stages of a pattern; 0 is no limit
+	First                    string // direction of the first stage: "", "rip" or "crosscut"
+	// KeepLong by KeepShort is the smallest offcut worth keeping.
+	KeepLong, KeepShort measure.Length
+}
+
+// Rates are what the shop charges or counts.
+type Rates struct {
+	Offcut Money // what a square metre of offcut worth keeping counts for
+}
+
+// Material returns the material with an id, nil where there is none.
+func (s *Shop) Material(id string) *Material {
+	for _, m := range s.Materials {
+		if m.ID == id {
+			return m
+		}
+	}
+	return nil
+}
+
+// Read reads a shop file. Faults go to c; the shop is then incomplete.
+func Read(c *source.Collector, root source.Node) *Shop { panic("not written yet") }

@@ -1,0 +1,143 @@
+// Package cabinets turns definitions into parts. A cabinet is a solid: each part is a
+// box placed in it, and what a list cannot know (edges, contacts, felt, mass) follows
+// from the boxes.
+//
+// Axes of a cabinet: x left to right, y front to back, z up, from its left front bottom
+// corner. Axes of a layout: x along the vehicle, y across it, z up.
+package cabinets
+
+import (
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+)
+
+// Axis is one of x, y and z.
+type Axis int
+
+const (
+	X Axis = iota
+	Y
+	Z
+)
+
+// Box is an axis-aligned box.
+type Box struct{ Lo, Hi [3]measure.Length }
+
+// Size returns the extent along an axis.
+func (b Box) Size(a Axis) measure.Length { return b.Hi[a] - b.Lo[a] }
+
+// Solid is a cabinet with given sizes and roles, expanded.
+type Solid struct {
+	Definition *Definition
+	Sizes      []Given // in the definition's order
+	Outside    Box     // the declared outside
+	Parts      []Part  // in the definition's order, used cabinets where they stand
+	Hardware   []HardwareLine
+	Contacts   []Contact // within the cabinet
+	Findings   []Finding
+}
+
+// Given is a size with its value.
+type Given struct {
+	Name  string
+	Value measure.Length // a whole number where Whole
+	Whole bool
+}
+
+// Part is one flat piece, placed.
+//
+// Its own frame: u along the grain (its length), v across it (its width), w through the
+// thickness; always right-handed, so that mirrored parts differ in it.
+type Part struct {
+	Name     string // path in the cabinet: "drawer-2.left-side"
+	Role     string
+	Assembly string // path: parts of one assembly that touch are glued
+	Material *shop.Material
+	Box      Box  // as designed, thickness as measured
+	Thin     Axis // thickness runs along it
+	Long     Axis // length runs along it: the grain, where there is one
+	// Turns reports that the part may be turned on the sheet.
+	Turns bool
+	// Length and Width are the cut sizes, snapped to the shop's step.
+	Length, Width measure.Length
+	// Snapped is Box after snapping: Length, Width and the measured thickness, placed so
+	// that mates still meet.
+	Snapped  Box
+	Edges    [4]Edge // SideFront .. SideEnd in the part's frame
+	Good     Face
+	Features []Feature
+	Mass     float64 // kg
+}
+
+// Side is one of the four edges of a part in its own frame.
+type Side int
+
+const (
+	// SideNear and SideFar run along the length, at v = 0 and v = width.
+	SideNear Side = iota
+	SideFar
+	// SideStart and SideEnd run across it, at u = 0 and u = length.
+	SideStart
+	SideEnd
+)
+
+// Edge is what an edge of a part gets.
+type Edge struct {
+	Length measure.Length // of the whole edge, as cut
+	// Open is how much of it no glued neighbour covers over its thickness.
+	Open measure.Length
+	// Treatment is what the edge gets; nil where all of it is covered. An edge open over
+	// any interval is treated over its whole length.
+	Treatment *shop.Treatment
+	// Felted reports that felt goes onto this edge as well.
+	Felted bool
+}
+
+// Face names the good face of a part in its own frame.
+type Face int
+
+const (
+	NoFace   Face = iota // neither face is the good one
+	LowFace              // at w = 0
+	HighFace             // at w = thickness
+)
+
+// FeatureKind is a kind of machining.
+type FeatureKind string
+
+const (
+	Groove FeatureKind = "groove"
+	Cutout FeatureKind = "cut-out"
+	Hole   FeatureKind = "hole"
+)
+
+// Feature is something machined into a part, as a box in the part's frame (u, v, w). A
+// hole's box is a square of its diameter.
+type Feature struct {
+	Kind  FeatureKind
+	Box   Box
+	About string // "for bottom", "finger slot"
+}
+
+// Contact is a patch where two assemblies touch: felt goes there.
+type Contact struct {
+	// On carries the felt, Against is pressed to it: part names, prefixed with the
+	// cabinet's name where the contact is between two cabinets of a layout.
+	On, Against string
+	Box         Box // the patch and the gap between the faces
+	Gap         measure.Length
+	Runs        int            // strips
+	Felt        measure.Length // length of all strips
+}
+
+// HardwareLine is hardware that a cabinet needs.
+type HardwareLine struct {
+	Name   string // of the slot in the definition
+	Item   *shop.Hardware
+	Length measure.Length // of a slide, else 0
+	Count  int            // units: pairs of slides, single latches
+}
+
+// Mass returns the mass in kg of parts and hardware, and its centre in mm. Hardware
+// counts at the middle of the outside.
+func (s *Solid) Mass() (kg float64, centre [3]float64) { panic("not written yet") }

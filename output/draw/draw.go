@@ -1,0 +1,91 @@
+// Package draw holds drawings: lists of shapes in millimetres on paper, y downwards,
+// and their writers. Line widths and types follow ISO 128, dimensions ISO 129.
+package draw
+
+import "io"
+
+// Drawing is a list of shapes on a sheet of paper, painted in order.
+type Drawing struct {
+	Width, Height float64 // mm
+	Title         string  // for readers that do not see
+	Shapes        []Shape
+}
+
+// Shape is a Line, Rect, Polygon, Circle or Text.
+type Shape interface{ shape() }
+
+// Pen is how a line is drawn.
+type Pen struct {
+	Width  float64 // mm; 0 draws no line
+	Dashed bool
+	Color  string // "#rrggbb"; "" is black
+}
+
+// Widths of lines in mm (ISO 128: wide to narrow 2:1).
+const (
+	Wide   = 0.5
+	Narrow = 0.25
+)
+
+// Line is a straight line.
+type Line struct {
+	X1, Y1, X2, Y2 float64
+	Pen            Pen
+}
+
+// Rect is a rectangle; Fill "" is not filled. Hatch fills it with slanted narrow lines
+// that far apart in mm; 0 is none.
+type Rect struct {
+	X, Y, Width, Height float64
+	Pen                 Pen
+	Fill                string
+	Hatch               float64
+}
+
+// Polygon is a closed line through points x1, y1, x2, y2, ...
+type Polygon struct {
+	Points []float64
+	Pen    Pen
+	Fill   string
+}
+
+// Circle is a circle.
+type Circle struct {
+	X, Y, Radius float64
+	Pen          Pen
+	Fill         string
+}
+
+// Anchor says which end of a text its x is.
+type Anchor int
+
+const (
+	Start Anchor = iota
+	Middle
+	End
+)
+
+// Text is one line of text; x, y is on its base line. Size is the height of its capital
+// letters in mm: what is meant by "5 mm lettering" on paper.
+type Text struct {
+	X, Y   float64
+	Size   float64
+	Anchor Anchor
+	Turned bool // reads from bottom to top
+	Bold   bool
+	Text   string
+	Color  string
+}
+
+func (Line) shape()    {}
+func (Rect) shape()    {}
+func (Polygon) shape() {}
+func (Circle) shape()  {}
+func (Text) shape()    {}
+
+// TextWidth returns the width in mm of a text set at that height of capitals, measured
+// in the embedded type.
+func TextWidth(text string, size float64, bold bool) float64 { panic("not written yet") }
+
+// WriteSVG writes d as SVG 1.1 with its size in mm. It returns the writer's error.
+func WriteSVG(w io.Writer, d Drawing) error { panic("not written yet") }
