@@ -59,3 +59,22 @@ type Placed struct {
 	Turn  int
 	Box   Box // outside, in the layout
 }
+
+// Parts lists every part of the interior, with where it goes in the vehicle of a serial.
+func (in *Interior) Parts(serial string) []Standing { panic("not written yet") }
+
+// Felt returns the length of all felt, in cabinets and between them.
+func (in *Interior) Felt() (total measure.Length) {
+	for _, c := range in.Contacts {
+		total += c.Felt
+	}
+	for _, p := range in.Cabinets {
+		for _, c := range p.Solid.Contacts {
+			total += c.Felt
+		}
+	}
+	return total
+}
+
+// Mass returns the mass in kg of all parts and hardware.
+func (in *Interior) Mass() float64 { panic("not written yet") }

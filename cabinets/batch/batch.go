@@ -54,7 +54,7 @@ type Pattern struct {
 	// Trim is what comes off each edge of this sheet: left, right, bottom, top.
 	Trim    [4]measure.Length
 	Parts   []Laid
-	Cuts    []Cut // in the order they are made
+	Cuts    []Cut // in the order they are made, once the trim is gone
 	Offcuts []Offcut
 	Used    float64 // m2 of parts, of one sheet
 }
@@ -69,7 +69,7 @@ type Laid struct {
 
 // Cut is one edge-to-edge cut. Its line is the edge of its kerf nearer the corner.
 type Cut struct {
-	Step, Stage    int // from 1; the sheet's trim cuts are stage 0 and come first
+	Step, Stage    int // from 1
 	Rip            bool
 	X1, Y1, X2, Y2 measure.Length
 	// Setting is the distance from fence or stop to blade: the size of the piece freed.

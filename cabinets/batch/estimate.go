@@ -1,0 +1,289 @@
+package batch
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"sawbook/cabinets"
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+)
+
+// Groups of estimate lines, in their order.
+const (
+	GroupSheets   = "sheets"
+	GroupBand     = "edge band"
+	GroupFelt     = "felt"
+	GroupHardware = "hardware"
+)
+
+// estimator totals what a job takes. Sheets, rolls and packs are counted whole, since
+// that is how they are bought; what each layout needs of a line decides its share of it.
+type estimator struct {
+	job       *Job
+	interiors []*cabinets.Interior
+	vehicles  []int // of each interior
+	Estimate
+	needs [][]float64 // of each line, by interior
+}
+
+func (j *Job) estimate() Estimate {
+	e := &estimator{job: j, interiors: j.Batch.interiors()}
+	for _, in := range e.interiors {
+		u := e.layout(in)
+		e.Layouts = append(e.Layouts, u)
+		e.vehicles = append(e.vehicles, u.Vehicles)
+	}
+	for i := range j.Materials {
+		e.sheets(&j.Materials[i])
+	}
+	e.bands()
+	e.felt()
+	e.hardware()
+	e.total()
+	return e.Estimate
+}
+
+func (e *estimator) layout(in *cabinets.Interior) LayoutUse {
+	u := LayoutUse{Layout: title(in), Mass: in.Mass(), Felt: in.Felt()}
+	for _, v := range e.job.Batch.Vehicles {
+		if v.Interior == in {
+			u.Vehicles++
+		}
+	}
+	for _, s := range in.Parts("") {
+		for _, b := range e.job.Batch.Shop.Bands {
+			u.Band += bandOf(b, s.Part.Edges)
+		}
+	}
+	return u
+}
+
+// title names an interior with its options: "Curlew + no pantry".
+func title(in *cabinets.Interior) string {
+	return strings.Join(append([]string{in.Layout.Name}, in.Options...), " + ")
+}
+
+// add adds a line; needs are what each interior takes of it, over all of its vehicles.
+func (e *estimator) add(l Line, needs []float64) {
+	l.Cost = l.Each * shop.Money(l.Buy)
+	e.Lines = append(e.Lines, l)
+	e.needs = append(e.needs, needs)
+}
+
+// sheets adds a material's lines and use, one line a size. A pattern falls on the
+// interiors by the area of their parts on it; a piece's parts count alike.
+func (e *estimator) sheets(m *Material) {
+	use := SheetUse{Material: m.Of, Sheets: m.Plan.Sheets, Bound: m.Plan.Bound.Sheets, Cost: shop.Money(m.Plan.Cost), Least: shop.Money(m.Plan.Bound.Cost)}
+	used, needs := make([]int, len(m.Stock)), make([][]float64, len(m.Stock))
+	for i := range needs {
+		needs[i] = make([]float64, len(e.interiors))
+	}
+	for i := range m.Patterns {
+		p := &m.Patterns[i]
+		n, size := float64(p.Times), m.Plan.Patterns[i].Sheet
+		use.Area += n * p.Whole()
+		use.Parts += n * p.Used
+		use.Kept += n * p.Kept()
+		used[size] += p.Times
+		for k, area := range e.areas(p) {
+			share := n * area / p.Used
+			needs[size][k] += share
+			e.Layouts[k].Parts += n * area
+			e.Layouts[k].Sheets += share * p.Whole()
+			e.Layouts[k].Kept += share * p.Kept()
+		}
+	}
+	for i, s := range m.Stock {
+		if used[i] > 0 {
+			e.add(Line{Group: GroupSheets, Item: m.Of.ID, Name: m.Of.Name, Need: float64(used[i]), Unit: "sheets", Buy: used[i], Pack: sheetName(s), Each: s.Price}, needs[i])
+		}
+	}
+	e.Sheets = append(e.Sheets, use)
+}
+
+func sheetName(s shop.Sheet) string {
+	size := s.Length.Exact() + " x " + s.Width.Exact() + " mm"
+	if s.Offcut != "" {
+		return "offcut " + s.Offcut + ", " + size
+	}
+	return size
+}
+
+// Whole returns the area in m2 of the untrimmed sheet.
+func (p *Pattern) Whole() float64 { return Area{Length: p.Sheet.Length, Width: p.Sheet.Width}.M2() }
+
+// Kept returns the area in m2 of the offcuts worth keeping.
+func (p *Pattern) Kept() (area float64) {
+	for _, o := range p.Offcuts {
+		if o.Keep {
+			area += o.M2()
+		}
+	}
+	return area
+}
+
+// areas returns the area in m2 of each interior's parts on a pattern.
+func (e *estimator) areas(p *Pattern) []float64 {
+	areas := make([]float64, len(e.interiors))
+	for _, l := range p.Parts {
+		each := Area{Length: l.Length, Width: l.Width}.M2() / float64(len(l.Piece.Places))
+		for _, place := range l.Piece.Places {
+			if k := e.of(place.Vehicle); k >= 0 {
+				areas[k] += each
+			}
+		}
+	}
+	return areas
+}
+
+// of returns the index of a vehicle's interior, -1 for the parts of a plain list.
+func (e *estimator) of(serial string) int {
+	for _, v := range e.job.Batch.Vehicles {
+		if v.Serial == serial {
+			return slices.Index(e.interiors, v.Interior)
+		}
+	}
+	return -1
+}
+
+// bands adds a line for each band; every banded edge takes the band's allowance besides
+// its length.
+func (e *estimator) bands() {
+	for _, b := range e.job.Batch.Shop.Bands {
+		e.rolls(Line{Group: GroupBand, Item: b.ID, Name: b.Name, Each: b.Price}, b.Roll, func(in *cabinets.Interior) (need measure.Length) {
+			for _, s := range in.Parts("") {
+				need += bandOf(b, s.Part.Edges)
+			}
+			return need
+		})
+	}
+}
+
+// bandOf returns how much of a band the edges of one part take.
+func bandOf(b *shop.Band, edges [4]cabinets.Edge) (need measure.Length) {
+	for _, edge := range edges {
+		if edge.Treatment != nil && edge.Treatment.Band == b {
+			need += edge.Length + b.Allowance
+		}
+	}
+	return need
+}
+
+func (e *estimator) felt() {
+	f := e.job.Batch.Shop.Felt
+	e.rolls(Line{Group: GroupFelt, Item: "felt", Name: f.Name, Each: f.Price}, f.Roll, (*cabinets.Interior).Felt)
+}
+
+// rolls adds a line for something bought by the roll, where any interior needs it.
+func (e *estimator) rolls(l Line, roll measure.Length, need func(*cabinets.Interior) measure.Length) {
+	var total measure.Length
+	needs := make([]float64, len(e.interiors))
+	for i, in := range e.interiors {
+		n := need(in) * measure.Length(e.vehicles[i])
+		needs[i] = n.MM()
+		total += n
+	}
+	if total == 0 {
+		return
+	}
+	l.Need, l.Unit = total.MM()/1000, "m"
+	l.Buy, l.Pack = int((total+roll-1)/roll), fmt.Sprintf("%g m roll", roll.MM()/1000)
+	e.add(l, needs)
+}
+
+// hardware adds a line for each item, slides by length, in the shop's order.
+func (e *estimator) hardware() {
+	for _, item := range e.job.Batch.Shop.Hardware {
+		if len(item.Lengths) == 0 {
+			e.item(item, 0, item.Price)
+		}
+		for _, l := range item.Lengths {
+			e.item(item, l.Length, l.Price)
+		}
+	}
+}
+
+func (e *estimator) item(item *shop.Hardware, length measure.Length, price shop.Money) {
+	total, needs := 0, make([]float64, len(e.interiors))
+	for i, in := range e.interiors {
+		n := e.vehicles[i] * hardwareCount(in, item, length)
+		needs[i] = float64(n)
+		total += n
+	}
+	if total == 0 {
+		return
+	}
+	name := item.Name
+	if length > 0 {
+		name += ", " + length.Exact() + " mm"
+	}
+	e.add(Line{Group: GroupHardware, Item: item.ID, Name: name, Need: float64(total), Unit: item.Unit,
+		Buy: (total + item.Pack - 1) / item.Pack, Pack: fmt.Sprintf("pack of %d", item.Pack), Each: price}, needs)
+}
+
+func hardwareCount(in *cabinets.Interior, item *shop.Hardware, length measure.Length) (n int) {
+	for _, c := range in.Cabinets {
+		for _, h := range c.Solid.Hardware {
+			if h.Item == item && h.Length == length {
+				n += h.Count
+			}
+		}
+	}
+	return n
+}
+
+// total adds up the lines, the masses, and each layout's share of the costs.
+func (e *estimator) total() {
+	costs := make([]float64, len(e.interiors))
+	for i, l := range e.Lines {
+		e.Total += l.Cost
+		addShares(costs, e.needs[i], l.Cost)
+	}
+	if len(e.interiors) == 0 {
+		for _, p := range e.job.Pieces {
+			e.Mass += p.Mass * float64(len(p.Places))
+		}
+		return
+	}
+	for i, c := range wholeShares(costs, e.Total) {
+		e.Layouts[i].Cost = c
+		e.Mass += e.Layouts[i].Mass * float64(e.vehicles[i])
+	}
+}
+
+// addShares adds a cost to each share by need.
+func addShares(costs, needs []float64, cost shop.Money) {
+	total := 0.0
+	for _, n := range needs {
+		total += n
+	}
+	if total == 0 {
+		return
+	}
+	for i, n := range needs {
+		costs[i] += float64(float64(cost) * (n / total))
+	}
+}
+
+// wholeShares rounds shares to whole minor units that add up to the total: those with
+// the largest remainders are rounded up.
+func wholeShares(shares []float64, total shop.Money) []shop.Money {
+	out, order := make([]shop.Money, len(shares)), make([]int, len(shares))
+	left := total
+	for i, s := range shares {
+		out[i] = shop.Money(math.Floor(s))
+		left -= out[i]
+		order[i] = i
+	}
+	remainder := func(i int) float64 { return shares[i] - math.Floor(shares[i]) }
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(remainder(b), remainder(a)) })
+	for k := 0; left > 0 && k < len(order); k++ {
+		out[order[k]]++
+		left--
+	}
+	return out
+}

@@ -1,0 +1,312 @@
+package batch
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"crypto/sha256"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"sync"
+
+	"sawbook/cabinets"
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+	"sawbook/nest"
+	"sawbook/nest/verify"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// Options steer how a batch is worked out.
+type Options struct {
+	Effort nest.Effort
+	Seed   uint64
+	// Progress, where set, is told of steps done of all steps; calls do not overlap.
+	Progress func(done, of int64)
+}
+
+// Work turns a batch into a job: pieces, plans, findings and an estimate. Every plan is
+// read back and replayed before it is returned; one that fails is an error.
+func Work(ctx context.Context, b *Batch, o Options) (*Job, error) {
+	j := &Job{Batch: b, Pieces: b.pieces(), Findings: b.findings()}
+	j.Materials = materials(b.Shop, j.Pieces)
+	if err := j.plan(ctx, o); err != nil {
+		return nil, err
+	}
+	var err error
+	if j.Written, err = j.write(o); err != nil {
+		return nil, err
+	}
+	if err := j.verify(); err != nil {
+		return nil, err
+	}
+	for i := range j.Materials {
+		j.Findings = append(j.Findings, j.Materials[i].findings()...)
+	}
+	j.Findings = cabinets.SortFindings(j.Findings)
+	j.Estimate = j.estimate()
+	j.Digest, err = j.digest()
+	return j, err
+}
+
+// materials groups pieces by material, in the shop's order.
+func materials(s *shop.Shop, pieces []*cabinets.Piece) []Material {
+	var ms []Material
+	for i, of := range s.Materials {
+		m := Material{Letter: cabinets.Letter(i), Of: of, Saw: s.Saw, Stock: of.Sheets}
+		for _, p := range pieces {
+			if p.Material == of {
+				m.Pieces = append(m.Pieces, p)
+			}
+		}
+		if len(m.Pieces) > 0 {
+			m.Problem = m.problem(s.Rates.Offcut)
+			ms = append(ms, m)
+		}
+	}
+	return ms
+}
+
+// squareMetre is one square metre in the problem's unit, square nanometres.
+const squareMetre = int64(measure.Metre) * int64(measure.Metre)
+
+func (m *Material) problem(offcut shop.Money) nest.Problem {
+	saw := m.Saw
+	p := nest.Problem{
+		Kerf: int64(saw.Kerf), Stages: saw.Stages, First: firstCut(saw.First),
+		LongestRip: int64(saw.LongestRip), LongestCrosscut: int64(saw.LongestCrosscut),
+		Keep: nest.Keep{Long: int64(saw.KeepLong), Short: int64(saw.KeepShort), ValueNum: int64(offcut), ValueArea: squareMetre},
+	}
+	for _, piece := range m.Pieces {
+		p.Parts = append(p.Parts, nest.Part{
+			Length: int64(piece.Length), Width: int64(piece.Width), Count: len(piece.Places), Grain: grainOf(piece),
+		})
+	}
+	for _, s := range m.Stock {
+		sheet := nest.Sheet{Length: int64(s.Length), Width: int64(s.Width), GrainAcross: s.GrainAcross, Price: int64(s.Price), Stock: s.Stock}
+		if !s.Trimmed {
+			sheet.Left, sheet.Right, sheet.Bottom, sheet.Top = int64(saw.Left), int64(saw.Right), int64(saw.Bottom), int64(saw.Top)
+		}
+		p.Sheets = append(p.Sheets, sheet)
+	}
+	return p
+}
+
+func grainOf(p *cabinets.Piece) nest.Grain {
+	switch {
+	case p.Turns:
+		return nest.Any
+	case p.Across:
+		return nest.Across
+	}
+	return nest.Along
+}
+
+func firstCut(word string) nest.Direction {
+	switch word {
+	case "rip":
+		return nest.Rip
+	case "crosscut":
+		return nest.Crosscut
+	}
+	return nest.NoCut
+}
+
+// plan solves all materials, side by side.
+func (j *Job) plan(ctx context.Context, o Options) error {
+	progress := newTally(len(j.Materials), o.Progress)
+	var g errgroup.Group
+	for i := range j.Materials {
+		m := &j.Materials[i]
+		g.Go(func() error {
+			plan, err := nest.Solve(ctx, m.Problem, nest.Options{Effort: o.Effort, Seed: o.Seed, Progress: progress.of(i)})
+			if err != nil {
+				return fmt.Errorf("%s: %w", m.Of.ID, err)
+			}
+			m.Plan = plan
+			m.Patterns = m.patterns()
+			return nil
+		})
+	}
+	return g.Wait()
+}
+
+// tally adds up the progress of several solves.
+type tally struct {
+	mu        sync.Mutex
+	done, all []int64
+	tell      func(done, of int64)
+}
+
+func newTally(n int, tell func(done, of int64)) *tally {
+	return &tally{done: make([]int64, n), all: make([]int64, n), tell: tell}
+}
+
+func (t *tally) of(i int) func(done, of, cost int64) {
+	if t.tell == nil {
+		return nil
+	}
+	return func(done, of, _ int64) {
+		t.mu.Lock()
+		defer t.mu.Unlock()
+		t.done[i], t.all[i] = done, of
+		t.tell(sum(t.done), sum(t.all))
+	}
+}
+
+func sum(xs []int64) (total int64) {
+	for _, x := range xs {
+		total += x
+	}
+	return total
+}
+
+// placed returns how many of a piece lie on sheets.
+func (m *Material) placed(piece int) int {
+	n := m.Problem.Parts[piece].Count - m.Plan.Unplaced[piece]
+	for _, f := range m.Plan.Misfits {
+		if f.Part == piece {
+			return 0
+		}
+	}
+	return n
+}
+
+// verify reads the written plan back and replays its cuts.
+func (j *Job) verify() error {
+	orders := make([]verify.Order, len(j.Materials))
+	for i := range j.Materials {
+		orders[i] = j.Materials[i].order()
+	}
+	problems, err := verify.Plan(bytes.NewReader(j.Written), orders)
+	if err != nil {
+		return fmt.Errorf("reading the plan back: %w", err)
+	}
+	errs := make([]error, len(problems))
+	for i, p := range problems {
+		errs[i] = fmt.Errorf("the plan does not stand up to its check: %s", p)
+	}
+	return errors.Join(errs...)
+}
+
+func (m *Material) order() verify.Order {
+	o := verify.Order{Material: m.Of.ID, Limits: verify.Limits{
+		Kerf: int64(m.Saw.Kerf), Stages: m.Saw.Stages, First: m.Saw.First,
+		LongestRip: int64(m.Saw.LongestRip), LongestCrosscut: int64(m.Saw.LongestCrosscut),
+	}}
+	for i, p := range m.Pieces {
+		if n := m.placed(i); n > 0 {
+			o.Demand = append(o.Demand, verify.Demand{
+				Part: p.ID, Length: int64(p.Length), Width: int64(p.Width), Count: n, Grain: grainWord(grainOf(p)),
+			})
+		}
+	}
+	for i, s := range m.Stock {
+		sheet := m.Problem.Sheets[i]
+		o.Limits.Sheets = append(o.Limits.Sheets, verify.Stock{
+			Length: int64(s.Length), Width: int64(s.Width), GrainAcross: s.GrainAcross,
+			Left: sheet.Left, Right: sheet.Right, Bottom: sheet.Bottom, Top: sheet.Top,
+			Price: int64(s.Price), Offcut: s.Offcut, Count: s.Stock,
+		})
+	}
+	return o
+}
+
+// findings says what the plan could not do, and which parts are too small for the saw.
+func (m *Material) findings() []cabinets.Finding {
+	var out []cabinets.Finding
+	for _, f := range m.Plan.Misfits {
+		out = append(out, m.misfit(f))
+	}
+	for i, p := range m.Pieces {
+		if n := m.Plan.Unplaced[i]; n > 0 {
+			out = append(out, cabinets.Finding{Level: cabinets.LevelError, Where: m.Of.ID + ": " + p.ID,
+				Text: fmt.Sprintf("%d of %d %s found no sheet: stock has run out", n, len(p.Places), p.Name), Do: "raise the stock in the shop file, or buy sheets"})
+		}
+		if p.Length < m.Saw.LeastLength || p.Width < m.Saw.LeastWidth {
+			out = append(out, cabinets.Finding{Level: cabinets.LevelWarning, Where: m.Of.ID + ": " + p.ID,
+				Text: fmt.Sprintf("%s is %s x %s mm, below the saw's smallest part of %s x %s mm", p.Name,
+					p.Length.Exact(), p.Width.Exact(), m.Saw.LeastLength.Exact(), m.Saw.LeastWidth.Exact()),
+				Do: "cut it from a larger blank"})
+		}
+	}
+	return out
+}
+
+func (m *Material) misfit(f nest.Misfit) cabinets.Finding {
+	p, s := m.Pieces[f.Part], m.Stock[f.Sheet]
+	lacks := ""
+	if f.Long > 0 {
+		lacks = measure.Length(f.Long).Exact() + " mm along its length"
+	}
+	if f.Wide > 0 {
+		if lacks != "" {
+			lacks += " and "
+		}
+		lacks += measure.Length(f.Wide).Exact() + " mm across it"
+	}
+	return cabinets.Finding{Level: cabinets.LevelError, Where: m.Of.ID + ": " + p.ID,
+		Text: fmt.Sprintf("%s (%s x %s mm) fits no sheet: %s x %s mm comes nearest, short of %s once trimmed", p.Name,
+			p.Length.Exact(), p.Width.Exact(), s.Length.Exact(), s.Width.Exact(), lacks),
+		Do: "make the part smaller, or add a larger sheet to the shop file"}
+}
+
+// digest is drawn from everything that the job's files are written from.
+func (j *Job) digest() (string, error) {
+	all, err := json.Marshal(struct {
+		Name, About string
+		Shop        *shop.Shop
+		Pieces      []*cabinets.Piece
+		Findings    []cabinets.Finding
+		Estimate    Estimate
+		Written     []byte
+	}{j.Batch.Name, j.Batch.About, j.Batch.Shop, j.Pieces, j.Findings, j.Estimate, j.Written})
+	if err != nil {
+		return "", fmt.Errorf("working out the digest: %w", err)
+	}
+	return fmt.Sprintf("%x", sha256.Sum256(all))[:8], nil
+}
+
+// pieces are those of the whole batch, or of the plain list.
+func (b *Batch) pieces() []*cabinets.Piece {
+	if b.List != nil {
+		return b.List
+	}
+	var parts []cabinets.Standing
+	for _, v := range b.Vehicles {
+		parts = append(parts, v.Interior.Parts(v.Serial)...)
+	}
+	return cabinets.Pieces(b.Shop, parts)
+}
+
+// findings are those of the batch's interiors, each told once.
+func (b *Batch) findings() []cabinets.Finding {
+	var out []cabinets.Finding
+	for _, in := range b.interiors() {
+		out = append(out, in.Findings...)
+	}
+	return out
+}
+
+// interiors lists the batch's interiors, each once, in the order they first come.
+func (b *Batch) interiors() []*cabinets.Interior {
+	var out []*cabinets.Interior
+	for _, v := range b.Vehicles {
+		if !slices.Contains(out, v.Interior) {
+			out = append(out, v.Interior)
+		}
+	}
+	return out
+}
+
+// Worst returns the gravest level among the findings, "" where there are none.
+func (j *Job) Worst() cabinets.Level {
+	rank := map[cabinets.Level]int{cabinets.LevelNote: 1, cabinets.LevelWarning: 2, cabinets.LevelError: 3}
+	if len(j.Findings) == 0 {
+		return ""
+	}
+	return slices.MaxFunc(j.Findings, func(a, b cabinets.Finding) int { return cmp.Compare(rank[a.Level], rank[b.Level]) }).Level
+}
