@@ -14,6 +14,8 @@ type Batch struct {
 	Name, About string
 	Shop        *shop.Shop
 	Vehicles    []Vehicle
+	// List holds the pieces of a plain part list, which has no vehicles.
+	List []*cabinets.Piece
 }
 
 // Vehicle is one vehicle of a batch.

@@ -1,0 +1,75 @@
+// Package folder writes a folder whole or not at all: under another name first, then
+// renamed, so that no run leaves half of one.
+package folder
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// Create writes one file of a folder; its name may have folders of its own, with slashes.
+type Create func(name string, content func(io.Writer) error) error
+
+// Write makes the folder parent/name, filled by fill. One that is there already is left
+// alone, and fresh is false. On an error nothing is left.
+func Write(parent, name string, fill func(Create) error) (path string, fresh bool, err error) {
+	path = filepath.Join(parent, name)
+	if isThere, err := isFolder(path); err != nil || isThere {
+		return path, false, err
+	}
+	if err := os.MkdirAll(parent, 0o777); err != nil {
+		return path, false, err
+	}
+	partial, err := os.MkdirTemp(parent, "."+name+".partial-")
+	if err != nil {
+		return path, false, err
+	}
+	defer os.RemoveAll(partial) // nothing is there any more once it is renamed
+	if err := os.Chmod(partial, 0o755); err != nil {
+		return path, false, err
+	}
+	if err := fill(createIn(partial)); err != nil {
+		return path, false, err
+	}
+	if err := os.Rename(partial, path); err != nil {
+		// Another run may have been first; its folder has the same name and so the same files.
+		if isThere, _ := isFolder(path); isThere {
+			return path, false, nil
+		}
+		return path, false, err
+	}
+	return path, true, nil
+}
+
+func isFolder(path string) (bool, error) {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return false, nil
+	case err != nil:
+		return false, err
+	case !info.IsDir():
+		return false, fmt.Errorf("%s is in the way: it is no folder", path)
+	}
+	return true, nil
+}
+
+func createIn(root string) Create {
+	return func(name string, content func(io.Writer) error) error {
+		path := filepath.Join(root, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			return err
+		}
+		f, err := os.Create(path)
+		if err != nil {
+			return err
+		}
+		w := bufio.NewWriter(f)
+		return errors.Join(content(w), w.Flush(), f.Sync(), f.Close())
+	}
+}
