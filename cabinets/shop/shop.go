@@ -1,10 +1,7 @@
 // Package shop reads the shop file: what the shop buys, owns and charges.
 package shop
 
-import (
-	"sawbook/cabinets/measure"
-	"sawbook/cabinets/source"
-)
+import "sawbook/cabinets/measure"
 
 // Money is an amount in minor units of the shop's currency.
 type Money int64
@@ -53,24 +50,6 @@ type Sheet struct {
 	Offcut        string // the label of an offcut, "" for a whole sheet
 	// Trimmed reports that its edges are cut already (an offcut): no trim comes off.
 	Trimmed bool
-}
-
-// Fill is what a role is made of.
-type Fill struct {
-	Material *Material
-	Edges    Treatment
-}
-
-// Treatment is what an open edge gets: a band, or, where Band is nil, it is left bare
-// and sealed.
-type Treatment struct{ Band *Band }
-
-// String returns the band's id, or "bare".
-func (t Treatment) String() string {
-	if t.Band == nil {
-		return "bare"
-	}
-	return t.Band.ID
 }
 
 // Band is an edge band, bought by the roll.
@@ -145,5 +124,12 @@ func (s *Shop) Material(id string) *Material {
 	return nil
 }
 
-// Read reads a shop file. Faults go to c; the shop is then incomplete.
-func Read(c *source.Collector, root source.Node) *Shop { panic("not written yet") }
+// Band returns the edge band with an id, nil where there is none.
+func (s *Shop) Band(id string) *Band {
+	for _, b := range s.Bands {
+		if b.ID == id {
+			return b
+		}
+	}
+	return nil
+}

@@ -1,0 +1,337 @@
+package shop
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/source"
+)
+
+// Read reads a shop file. Faults go to c; the shop is then incomplete.
+func Read(c *source.Collector, root source.Node) *Shop {
+	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "materials", "roles", "bands", "felt", "hardware")
+	s := &Shop{Name: readName(m.Need("shop"))}
+	s.Currency = readCurrency(m.Need("currency"))
+	s.Style = readStyle(m)
+	r := reader{shop: s, unit: s.Style.Unit}
+	s.Saw = r.saw(m.Need("saw"))
+	s.Rates.Offcut = Money(m.Get("rates").Map("offcut").Get("offcut").Money())
+	s.Bands = entries(m.Get("bands"), r.band)
+	s.Materials = entries(m.Need("materials"), r.material)
+	if n := m.Get("materials"); n.IsMap() && len(s.Materials) == 0 {
+		n.Fault("the shop has no material", "name at least one sheet material")
+	}
+	for _, e := range m.Get("roles").Entries() {
+		e.Value.Map("material", "edges").Need("material")
+	}
+	s.Roles = Refill(nil, s.ReadRefills(m.Get("roles")))
+	s.Felt = r.felt(m.Need("felt"))
+	s.Hardware = entries(m.Get("hardware"), r.hardware)
+	return s
+}
+
+// entries reads every value of a mapping with free keys.
+func entries[T any](n source.Node, read func(id string, n source.Node) T) []T {
+	var all []T
+	for _, e := range n.Entries() {
+		all = append(all, read(e.Name, e.Value))
+	}
+	return all
+}
+
+// reader reads the parts of a shop file whose bare numbers are in the shop's unit.
+type reader struct {
+	shop   *Shop
+	unit   measure.Unit
+	labels []string // of the offcuts read so far
+}
+
+const heaviest = 1000 // kg, of one piece of hardware
+
+const longestName = 60 // characters; more would fit no label
+
+// readName reads a text that people see.
+func readName(n source.Node) string {
+	text := n.Text()
+	switch count := utf8.RuneCountInString(text); {
+	case !n.IsText():
+	case strings.TrimSpace(text) == "":
+		n.Fault("a name is missing", "write a name of 1 to 60 characters")
+	case count > longestName:
+		n.Fault(fmt.Sprintf("the name has %d characters", count), "write a name of 1 to 60 characters")
+	}
+	return text
+}
+
+func readCurrency(n source.Node) string {
+	text := n.Text()
+	capital := func(r rune) bool { return 'A' <= r && r <= 'Z' }
+	if n.IsText() && (len(text) != 3 || strings.IndexFunc(text, func(r rune) bool { return !capital(r) }) >= 0) {
+		n.Fault("a currency is three capital letters", "write the code of ISO 4217, for example EUR")
+	}
+	return text
+}
+
+func readStyle(m source.Map) measure.Style {
+	style := measure.Style{Denominator: 32}
+	if m.Get("unit").OneOf("mm", "in") == "in" {
+		style.Unit = measure.Inches
+	}
+	switch n := m.Get("fraction"); n.OneOf("1/16", "1/32", "1/64") {
+	case "1/16":
+		style.Denominator = 16
+	case "1/64":
+		style.Denominator = 64
+	}
+	return style
+}
+
+func (r *reader) saw(n source.Node) Saw {
+	m := n.Map("kerf", "trim", "step", "smallest", "longest-rip", "longest-crosscut", "stages", "first", "keep")
+	saw := Saw{
+		Kerf: m.Need("kerf").LengthIn(r.unit, 0, 20*measure.Millimetre),
+		Step: measure.Millimetre / 2,
+	}
+	if r.unit == measure.Inches {
+		saw.Step = measure.Inch / 32
+	}
+	r.trim(m.Need("trim"), &saw)
+	if n := m.Get("step"); !n.IsZero() {
+		saw.Step = n.LengthIn(r.unit, measure.Millimetre/100, 10*measure.Millimetre)
+	}
+	if n := m.Get("smallest"); !n.IsZero() {
+		saw.LeastLength, saw.LeastWidth = r.size(n, 0, measure.Metre)
+	}
+	if n := m.Get("longest-rip"); !n.IsZero() {
+		saw.LongestRip = n.LengthIn(r.unit, 100*measure.Millimetre, 10*measure.Metre)
+	}
+	if n := m.Get("longest-crosscut"); !n.IsZero() {
+		saw.LongestCrosscut = n.LengthIn(r.unit, 100*measure.Millimetre, 10*measure.Metre)
+	}
+	if n := m.Get("stages"); !n.IsZero() && n.Text() != "any" {
+		saw.Stages = int(n.Whole(1, 20))
+	}
+	if first := m.Get("first").OneOf("rip", "crosscut", "either"); first != "either" {
+		saw.First = first
+	}
+	a, b := r.size(m.Need("keep"), 10*measure.Millimetre, 5*measure.Metre)
+	saw.KeepLong, saw.KeepShort = max(a, b), min(a, b)
+	return saw
+}
+
+// trim reads one length for all four edges, or one for each.
+func (r *reader) trim(n source.Node, saw *Saw) {
+	const most = 200 * measure.Millimetre
+	if !n.IsMap() {
+		all := n.LengthIn(r.unit, 0, most)
+		saw.Left, saw.Right, saw.Bottom, saw.Top = all, all, all, all
+		return
+	}
+	m := n.Map("left", "right", "bottom", "top")
+	saw.Left = m.Need("left").LengthIn(r.unit, 0, most)
+	saw.Right = m.Need("right").LengthIn(r.unit, 0, most)
+	saw.Bottom = m.Need("bottom").LengthIn(r.unit, 0, most)
+	saw.Top = m.Need("top").LengthIn(r.unit, 0, most)
+}
+
+func (r *reader) material(id string, n source.Node) *Material {
+	m := n.Map("name", "nominal", "thickness", "density", "grain", "good", "sheets")
+	material := &Material{ID: id, Name: id, Grain: true, GoodFaces: 2}
+	if n := m.Get("name"); !n.IsZero() {
+		material.Name = readName(n)
+	}
+	nominal := m.Need("nominal").LengthIn(r.unit, measure.Millimetre/2, 100*measure.Millimetre)
+	material.Nominal, material.Thickness = nominal, nominal
+	if n := m.Get("thickness"); !n.IsZero() {
+		material.Thickness = n.Length(r.unit)
+		if off := material.Thickness - nominal; nominal > 0 && max(off, -off) > nominal/4 {
+			n.Fault(fmt.Sprintf("a thickness of %s is more than a quarter off the nominal %s",
+				r.shop.Style.WithUnit(material.Thickness), r.shop.Style.WithUnit(nominal)),
+				"write what you measured, or correct the nominal thickness")
+		}
+	}
+	material.Density = m.Need("density").Number(100, 2000)
+	if n := m.Get("grain"); !n.IsZero() {
+		material.Grain = n.Truth()
+	}
+	if n := m.Get("good"); !n.IsZero() {
+		material.GoodFaces = int(n.Whole(0, 2))
+	}
+	sheets := m.Need("sheets")
+	for _, n := range sheets.Items() {
+		material.Sheets = append(material.Sheets, r.sheet(n, material.Sheets))
+	}
+	if sheets.IsList() && len(material.Sheets) == 0 {
+		sheets.Fault("the material has no sheet", "list at least one size with its price")
+	}
+	return material
+}
+
+// sheet reads a sheet or an offcut, given those listed before it.
+func (r *reader) sheet(n source.Node, before []Sheet) Sheet {
+	m := n.Map("size", "grain", "price", "stock", "offcut")
+	sheet := Sheet{Stock: -1, GrainAcross: m.Get("grain").OneOf("length", "width") == "width"}
+	size := m.Need("size")
+	least := 50 * measure.Millimetre
+	label, stock := m.Get("offcut"), m.Get("stock")
+	switch {
+	case !label.IsZero():
+		sheet.Offcut, sheet.Stock, sheet.Trimmed = readName(label), 1, true
+		if slices.Contains(r.labels, sheet.Offcut) {
+			label.Fault("offcut "+sheet.Offcut+" is listed twice", "give every offcut a label of its own")
+		}
+		r.labels = append(r.labels, sheet.Offcut)
+		refuse(stock, "an offcut is one piece", "leave stock out, and list each offcut by its label")
+	default:
+		saw := r.shop.Saw
+		least = max(least, saw.Left+saw.Right+measure.Millimetre, saw.Bottom+saw.Top+measure.Millimetre)
+		if !stock.IsZero() {
+			sheet.Stock = int(stock.Whole(0, 1_000_000))
+		}
+	}
+	sheet.Length, sheet.Width = r.size(size, least, 10*measure.Metre)
+	sheet.Price = Money(m.Need("price").Money())
+	if sheet.Offcut == "" && slices.ContainsFunc(before, func(s Sheet) bool {
+		return s.Offcut == "" && s.Length == sheet.Length && s.Width == sheet.Width && s.GrainAcross == sheet.GrainAcross
+	}) {
+		size.Fault("this size is listed twice", "keep one price and one stock for a size")
+	}
+	return sheet
+}
+
+func (r *reader) band(id string, n source.Node) *Band {
+	m := n.Map("name", "thickness", "width", "roll", "price", "allowance")
+	if id == Bare {
+		n.Fault("bare is no name for a band", "bare means an edge that gets no band; choose another name")
+	}
+	b := &Band{ID: id, Name: id}
+	if n := m.Get("name"); !n.IsZero() {
+		b.Name = readName(n)
+	}
+	b.Thickness = m.Need("thickness").LengthIn(r.unit, measure.Millimetre/10, 20*measure.Millimetre)
+	b.Width = m.Need("width").LengthIn(r.unit, 5*measure.Millimetre, 200*measure.Millimetre)
+	b.Roll = m.Need("roll").LengthIn(r.unit, measure.Metre, measure.Most)
+	b.Price = Money(m.Need("price").Money())
+	b.Allowance = m.Get("allowance").LengthIn(r.unit, 0, 500*measure.Millimetre)
+	return b
+}
+
+func (r *reader) felt(n source.Node) Felt {
+	m := n.Map("name", "width", "thickness", "pressed", "roll", "price", "narrow")
+	f := Felt{
+		Name:      readName(m.Need("name")),
+		Width:     m.Need("width").LengthIn(r.unit, 5*measure.Millimetre, 200*measure.Millimetre),
+		Thickness: m.Need("thickness").LengthIn(r.unit, measure.Millimetre/2, 10*measure.Millimetre),
+		Pressed:   m.Need("pressed").LengthIn(r.unit, measure.Millimetre/10, 10*measure.Millimetre),
+		Roll:      m.Need("roll").LengthIn(r.unit, measure.Metre, measure.Most),
+		Price:     Money(m.Need("price").Money()),
+		Narrow:    m.Need("narrow").LengthIn(r.unit, 5*measure.Millimetre, measure.Metre),
+	}
+	if f.Thickness > 0 && f.Pressed > f.Thickness {
+		m.Get("pressed").Fault("pressed felt is thicker than the felt", "write the gap that a pressed joint keeps, at most the felt's thickness")
+	}
+	return f
+}
+
+func (r *reader) hardware(id string, n source.Node) *Hardware {
+	m := n.Map("name", "kind", "unit", "pack", "price", "mass", "side", "load", "lengths")
+	h := &Hardware{ID: id, Name: id, Unit: "each", Pack: 1}
+	if n := m.Get("name"); !n.IsZero() {
+		h.Name = readName(n)
+	}
+	h.Kind = readName(m.Need("kind"))
+	if n := m.Get("unit"); !n.IsZero() {
+		h.Unit = readName(n)
+	}
+	if n := m.Get("pack"); !n.IsZero() {
+		h.Pack = int(n.Whole(1, 100_000))
+	}
+	if m.Get("lengths").IsZero() {
+		h.Price, h.Mass = Money(m.Need("price").Money()), m.Get("mass").Number(0, heaviest)
+		for _, key := range []string{"side", "load"} {
+			refuse(m.Get(key), "only hardware that comes in lengths has a "+key, "add lengths, or leave it out")
+		}
+		return h
+	}
+	for _, key := range []string{"price", "mass"} {
+		refuse(m.Get(key), "hardware that comes in lengths has a "+key+" for each", "write it beside each length")
+	}
+	h.Side = m.Need("side").LengthIn(r.unit, 0, 100*measure.Millimetre)
+	h.Load = m.Need("load").Number(0.1, 2000)
+	for _, n := range m.Get("lengths").Items() {
+		m := n.Map("length", "price", "mass")
+		l := SlideLength{
+			Length: m.Need("length").LengthIn(r.unit, 50*measure.Millimetre, 5*measure.Metre),
+			Price:  Money(m.Need("price").Money()),
+			Mass:   m.Get("mass").Number(0, heaviest),
+		}
+		if slices.ContainsFunc(h.Lengths, func(b SlideLength) bool { return b.Length == l.Length }) {
+			m.Get("length").Fault("this length is listed twice", "keep one price for a length")
+		}
+		h.Lengths = append(h.Lengths, l)
+	}
+	slices.SortFunc(h.Lengths, func(a, b SlideLength) int { return cmp.Compare(a.Length, b.Length) })
+	if n := m.Get("lengths"); n.IsList() && len(h.Lengths) == 0 {
+		n.Fault("the list of lengths is empty", "list at least one length with its price")
+	}
+	return h
+}
+
+// refuse faults a key that has no place here.
+func refuse(n source.Node, text, hint string) {
+	if !n.IsZero() {
+		n.Fault(text, hint)
+	}
+}
+
+// size reads the two sides of a sheet or a part, such as "2500 x 1250 mm".
+func (r *reader) size(n source.Node, least, most measure.Length) (length, width measure.Length) {
+	if !n.IsText() {
+		n.Text() // which faults it
+		return 0, 0
+	}
+	length, width, err := ParseSize(n.Text(), r.unit)
+	if syntax := (*measure.SyntaxError)(nil); errors.As(err, &syntax) {
+		n.FaultAt(syntax.Offset, syntax.Text, syntax.Hint)
+		return 0, 0
+	}
+	style := r.shop.Style
+	for _, side := range []measure.Length{length, width} {
+		if side < least || side > most {
+			n.Fault(fmt.Sprintf("a side of %s is outside %s to %s", style.WithUnit(side), style.Format(least), style.WithUnit(most)),
+				"check the unit and the digits")
+			return 0, 0
+		}
+	}
+	return length, width
+}
+
+// ParseSize reads two lengths with an x between: "2500 x 1250 mm". A unit after the
+// second counts for both where the first has none. The error is a *measure.SyntaxError.
+func ParseSize(text string, bare measure.Unit) (length, width measure.Length, err error) {
+	first, second, found := strings.Cut(text, "x")
+	if !found {
+		first, second, found = strings.Cut(text, "×")
+	}
+	if !found {
+		return 0, 0, &measure.SyntaxError{Text: "a size needs two sides", Hint: "write for example 2500 x 1250 mm"}
+	}
+	offset := len(text) - len(second)
+	if width, err = measure.Parse(second, bare); err != nil {
+		if syntax := (*measure.SyntaxError)(nil); errors.As(err, &syntax) {
+			err = &measure.SyntaxError{Offset: offset + syntax.Offset, Text: syntax.Text, Hint: syntax.Hint}
+		}
+		return 0, 0, err
+	}
+	if strings.TrimRight(first, " 0123456789./½¼¾⅛⅜⅝⅞") == "" {
+		second = strings.TrimSpace(second)
+		first += second[len(strings.TrimRight(second, "abcdefghijklmnopqrstuvwxyz\"'″′")):]
+	}
+	length, err = measure.Parse(first, bare)
+	return length, width, err
+}
