@@ -2,14 +2,15 @@
 // and their writers. Line widths and types follow ISO 128, dimensions ISO 129.
 package draw
 
-import "io"
-
 // Drawing is a list of shapes on a sheet of paper, painted in order.
 type Drawing struct {
 	Width, Height float64 // mm
-	Title         string  // for readers that do not see
+	Title, About  string  // for readers that do not see
 	Shapes        []Shape
 }
+
+// Add paints shapes over those that are there.
+func (d *Drawing) Add(shapes ...Shape) { d.Shapes = append(d.Shapes, shapes...) }
 
 // Shape is a Line, Rect, Polygon, Circle or Text.
 type Shape interface{ shape() }
@@ -65,8 +66,8 @@ const (
 	End
 )
 
-// Text is one line of text; x, y is on its base line. Size is the height of its capital
-// letters in mm: what is meant by "5 mm lettering" on paper.
+// Text is one line of text; x, y is on its base line. Size is the least height of its
+// capital letters in mm: what is meant by "5 mm lettering" on paper.
 type Text struct {
 	X, Y   float64
 	Size   float64
@@ -82,10 +83,3 @@ func (Rect) shape()    {}
 func (Polygon) shape() {}
 func (Circle) shape()  {}
 func (Text) shape()    {}
-
-// TextWidth returns the width in mm of a text set at that height of capitals, measured
-// in the embedded type.
-func TextWidth(text string, size float64, bold bool) float64 { panic("not written yet") }
-
-// WriteSVG writes d as SVG 1.1 with its size in mm. It returns the writer's error.
-func WriteSVG(w io.Writer, d Drawing) error { panic("not written yet") }
