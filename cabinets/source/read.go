@@ -1,0 +1,294 @@
+package source
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"gopkg.in/yaml.v3"
+)
+
+// Bounds on a file. A real one has a few kB and six levels.
+const (
+	largest  = 1 << 20 // bytes
+	mostLeaf = 100_000 // values, aliases expanded
+	deepest  = 40      // levels
+)
+
+// file is a text read, with what is needed to place faults in it.
+type file struct {
+	collector *Collector
+	name      string
+	text      string
+	lines     []int // where each line begins
+}
+
+// ReadFile opens path and reads it as Read does; shown is the name used in faults.
+func ReadFile(c *Collector, path, shown string) Node {
+	refuse := func(text, hint string) Node {
+		c.Add(Fault{File: shown, Text: text, Hint: hint})
+		return Node{}
+	}
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return refuse("no such file", missingHint(path))
+	case err != nil:
+		return refuse("cannot be read: "+reason(err), "check the path and its permissions")
+	case info.IsDir():
+		return refuse("is a folder, not a file", "name a YAML file in it")
+	case !info.Mode().IsRegular(): // a pipe could block for ever
+		return refuse("is no regular file", "name a YAML file")
+	}
+	r, err := os.Open(path)
+	if err != nil {
+		return refuse("cannot be read: "+reason(err), "check the path and its permissions")
+	}
+	defer r.Close()
+	return Read(c, shown, r)
+}
+
+// reason is an error of the system without the path, which the fault names already.
+func reason(err error) string {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err.Error()
+	}
+	return err.Error()
+}
+
+// missingHint suggests a file with a near name, or tells which folder is missing.
+func missingHint(path string) string {
+	folder, base := filepath.Split(path)
+	entries, err := os.ReadDir(filepath.Clean(folder))
+	if err != nil {
+		return fmt.Sprintf("there is no folder %s either", filepath.ToSlash(filepath.Clean(folder)))
+	}
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	if near := Nearest(base, names); near != "" {
+		return fmt.Sprintf("did you mean %s?", filepath.ToSlash(filepath.Join(folder, near)))
+	}
+	return "check the name and the folder"
+}
+
+// Read parses one YAML document from r, called name in faults. Faults, syntax errors
+// among them, go to c; the Node is then zero and reads as empty everywhere, unless what
+// is wrong (a duplicate key, say) leaves the rest readable.
+func Read(c *Collector, name string, r io.Reader) Node {
+	f := &file{collector: c, name: name}
+	data, err := io.ReadAll(io.LimitReader(r, largest+1))
+	switch {
+	case err != nil:
+		f.refuse("cannot be read: "+reason(err), "check the path and its permissions")
+		return Node{}
+	case len(data) > largest:
+		f.refuse(fmt.Sprintf("is larger than %d bytes", largest), "a shop's files have a few thousand; name a YAML file")
+		return Node{}
+	}
+	f.text = string(bytes.TrimPrefix(data, []byte("\uFEFF")))
+	f.lines = []int{0}
+	for i := range len(f.text) {
+		if f.text[i] == '\n' {
+			f.lines = append(f.lines, i+1)
+		}
+	}
+	if !f.characters() {
+		return Node{}
+	}
+	root := f.parse()
+	if root == nil || !f.sound(root) {
+		return Node{}
+	}
+	return f.node(root)
+}
+
+// refuse reports a fault of the whole file.
+func (f *file) refuse(text, hint string) {
+	f.collector.Add(Fault{File: f.name, Text: text, Hint: hint})
+}
+
+// fault reports a fault at a byte of the text.
+func (f *file) fault(at int, text, hint string) {
+	line, found := slices.BinarySearch(f.lines, at)
+	if !found {
+		line-- // the line that begins before
+	}
+	begin := f.lines[line]
+	whole := f.line(line)
+	before := utf8.RuneCountInString(f.text[begin:min(at, len(f.text))])
+	shown, caret := window(whole, before)
+	f.collector.Add(Fault{
+		File: f.name, Line: line + 1, Column: before + 1,
+		Line0: shown, Caret: caret,
+		Text: text, Hint: hint,
+	})
+}
+
+// line returns a line, from 0, without its end.
+func (f *file) line(index int) string {
+	end := len(f.text)
+	if index+1 < len(f.lines) {
+		end = f.lines[index+1] - 1
+	}
+	return strings.TrimSuffix(f.text[f.lines[index]:end], "\r")
+}
+
+const widest = 100 // characters of a line that are shown
+
+// window cuts a long line around a place, and returns the place in what is left.
+func window(line string, place int) (string, int) {
+	characters := []rune(strings.ToValidUTF8(line, "\uFFFD"))
+	if len(characters) <= widest {
+		return string(characters), place
+	}
+	from := max(0, min(place-widest/2, len(characters)-widest))
+	to := min(from+widest, len(characters))
+	shown := string(characters[from:to])
+	place -= from
+	if from > 0 {
+		shown, place = "…"+shown, place+1
+	}
+	if to < len(characters) {
+		shown += "…"
+	}
+	return shown, place
+}
+
+// characters refuses what no YAML text holds, and reports whether all is well.
+func (f *file) characters() bool {
+	if at := strings.IndexByte(f.text, 0); at >= 0 {
+		f.refuse("is binary, not text", "name a YAML file, saved as UTF-8")
+		return false
+	}
+	for at := 0; at < len(f.text); {
+		r, size := utf8.DecodeRuneInString(f.text[at:])
+		switch {
+		case r == utf8.RuneError && size == 1:
+			f.fault(at, "a byte that is not UTF-8", "save the file as UTF-8")
+			return false
+		case r == '\r' && !strings.HasPrefix(f.text[at:], "\r\n"), r == '\u0085', r == '\u2028', r == '\u2029':
+			f.fault(at, fmt.Sprintf("a line end of another kind (U+%04X)", r), "end lines with a line feed")
+			return false
+		case r < ' ' && r != '\t' && r != '\n' && r != '\r', 0x7F <= r && r < 0xA0, r == 0xFEFF, r == 0xFFFE, r == 0xFFFF:
+			f.fault(at, fmt.Sprintf("a control character (U+%04X)", r), "delete it")
+			return false
+		}
+		at += size
+	}
+	return true
+}
+
+// parse returns the root of the only document, or nil after a fault.
+func (f *file) parse() *yaml.Node {
+	decoder := yaml.NewDecoder(strings.NewReader(f.text))
+	document, err := decode(decoder)
+	switch {
+	case err == io.EOF:
+		f.refuse("is empty", "see the examples in the README")
+		return nil
+	case err != nil:
+		f.syntax(err)
+		return nil
+	}
+	switch second, err := decode(decoder); {
+	case err == nil:
+		f.fault(f.place(second), "a second document", "keep one document a file: delete the --- line and what follows")
+		return nil
+	case err != io.EOF:
+		f.syntax(err)
+		return nil
+	}
+	return document.Content[0]
+}
+
+// decode reads the next document. The library's own panics are errors here.
+func decode(decoder *yaml.Decoder) (node *yaml.Node, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("yaml: %v", r)
+		}
+	}()
+	node = &yaml.Node{}
+	if err = decoder.Decode(node); err == nil && len(node.Content) == 0 {
+		err = io.EOF
+	}
+	return node, err
+}
+
+// place returns the byte at which a node begins.
+func (f *file) place(n *yaml.Node) int {
+	if n.Line < 1 || n.Line > len(f.lines) {
+		return 0
+	}
+	return f.offset(n.Line-1, n.Column-1)
+}
+
+// offset returns the byte of a character of a line, both from 0.
+func (f *file) offset(line, characters int) int {
+	at := f.lines[line]
+	for rest := f.line(line); characters > 0 && rest != ""; characters-- {
+		_, size := utf8.DecodeRuneInString(rest)
+		rest, at = rest[size:], at+size
+	}
+	return at
+}
+
+var (
+	linePrefix    = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
+	unknownAnchor = regexp.MustCompile(`^unknown anchor '(.*)' referenced$`)
+)
+
+// syntaxHints say what to do about the library's syntax errors, by a part of their text.
+var syntaxHints = []struct{ part, hint string }{
+	{"tab character", "indent with spaces"},
+	{"cannot start any token", "indent with spaces, and quote a text that begins with a sign"},
+	{"mapping values are not allowed", "indent keys alike, and quote a text that holds a colon and a space"},
+	{"could not find expected ':'", "put a colon and a space behind the key"},
+	{"did not find expected ',' or ']'", "close the list with ], and put commas between its values"},
+	{"did not find expected ',' or '}'", "close the mapping with }, and put commas between its keys"},
+	{"did not find expected key", "indent keys that belong together alike"},
+	{"did not find expected '-' indicator", "indent the items of a list alike"},
+	{"block sequence entries are not allowed", "put the - on a line of its own, under the key"},
+	{"unexpected end of stream", "close the quotation mark"},
+	{"unexpected document indicator", "close the quotation mark"},
+	{"exceeded max depth", "nest less deeply"},
+}
+
+// syntax reports an error of the library, which gives at most the line.
+func (f *file) syntax(err error) {
+	prefix := linePrefix.FindStringSubmatch(err.Error())
+	if prefix == nil {
+		prefix = []string{"", ""}
+	}
+	text := err.Error()[len(prefix[0]):]
+	if anchor := unknownAnchor.FindStringSubmatch(text); anchor != nil {
+		f.fault(max(0, strings.Index(f.text, "*"+anchor[1])), fmt.Sprintf("an alias of an unknown anchor %q", anchor[1]), "define it before with &"+anchor[1])
+		return
+	}
+	line, _ := strconv.Atoi(prefix[1])
+	line = min(max(line, 1), len(f.lines)) - 1
+	for line > 0 && strings.TrimSpace(f.line(line)) == "" { // it often names the line after
+		line--
+	}
+	whole := f.line(line)
+	at := f.lines[line] + len(whole) - len(strings.TrimLeft(whole, " "))
+	hint := "check the lines above it as well"
+	for _, h := range syntaxHints {
+		if strings.Contains(text, h.part) {
+			hint = h.hint
+		}
+	}
+	f.fault(at, "this is not YAML: "+text, hint)
+}
