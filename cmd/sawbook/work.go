@@ -1,0 +1,87 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+
+	"sawbook/cabinets"
+	"sawbook/cabinets/batch"
+	"sawbook/cabinets/source"
+	"sawbook/output/book"
+	"sawbook/output/folder"
+
+	"github.com/schollz/progressbar/v3"
+	"golang.org/x/term"
+)
+
+// load reads what a command is about, with the shop it stands in.
+func (c *call) load(what string, options []string) (*batch.Folder, *batch.Batch, error) {
+	root, err := batch.FindFolder(what)
+	if err != nil {
+		return nil, nil, err
+	}
+	faults := &source.Collector{}
+	f := batch.OpenFolder(faults, root)
+	if err := faults.Err(); err != nil {
+		return nil, nil, err
+	}
+	if f.Shop.Style, err = c.style(f.Shop.Style); err != nil {
+		return nil, nil, err
+	}
+	b := f.Load(what, options)
+	return f, b, faults.Err()
+}
+
+// work turns a batch into a job, with progress on a terminal.
+func (c *call) work(ctx context.Context, b *batch.Batch) (*batch.Job, error) {
+	o, err := c.search()
+	if err != nil {
+		return nil, err
+	}
+	finish := func() {}
+	if o.Progress, finish = progressOn(c.errs); o.Progress == nil {
+		finish = func() {}
+	}
+	defer finish()
+	return batch.Work(ctx, b, o)
+}
+
+// progressOn returns a progress callback for a terminal, nil for anything else.
+func progressOn(w io.Writer) (tell func(done, of int64), finish func()) {
+	f, ok := w.(*os.File)
+	if !ok || !term.IsTerminal(int(f.Fd())) {
+		return nil, nil
+	}
+	bar := progressbar.NewOptions64(1, progressbar.OptionSetWriter(f), progressbar.OptionSetDescription("nesting"),
+		progressbar.OptionClearOnFinish(), progressbar.OptionSetElapsedTime(false), progressbar.OptionSetPredictTime(false))
+	return func(done, of int64) {
+		bar.ChangeMax64(max(of, 1))
+		_ = bar.Set64(done) // a progress bar that cannot be drawn is no reason to stop
+	}, func() { _ = bar.Finish() }
+}
+
+// write writes the job's folder and says where it is.
+func (c *call) write(j *batch.Job) (path string, err error) {
+	path, fresh, err := folder.Write(c.folder, j.Batch.Name+"-"+j.Digest, func(create folder.Create) error {
+		return book.WriteFolder(j, create)
+	})
+	if err != nil {
+		return "", fmt.Errorf("nothing was written: %w", err)
+	}
+	if !fresh {
+		fmt.Fprintf(c.errs, "sawbook: %s is there already, with the same content\n", path)
+	}
+	return path, nil
+}
+
+// findings ends a run according to the gravest finding.
+func findings(fs []cabinets.Finding) error {
+	for _, f := range fs {
+		if f.Level == cabinets.LevelError {
+			return errFindings
+		}
+	}
+	return nil
+}
