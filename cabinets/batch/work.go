@@ -31,7 +31,7 @@ type Options struct {
 // Work turns a batch into a job: pieces, plans, findings and an estimate. Every plan is
 // read back and replayed before it is returned; one that fails is an error.
 func Work(ctx context.Context, b *Batch, o Options) (*Job, error) {
-	j := &Job{Batch: b, Pieces: b.pieces(), Findings: b.findings()}
+	j := List(b)
 	j.Materials = materials(b.Shop, j.Pieces)
 	if err := j.plan(ctx, o); err != nil {
 		return nil, err
@@ -50,6 +50,11 @@ func Work(ctx context.Context, b *Batch, o Options) (*Job, error) {
 	j.Estimate = j.estimate()
 	j.Digest, err = j.digest()
 	return j, err
+}
+
+// List returns a job that holds a batch's pieces and findings, without plans.
+func List(b *Batch) *Job {
+	return &Job{Batch: b, Pieces: b.pieces(), Findings: cabinets.SortFindings(b.findings())}
 }
 
 // materials groups pieces by material, in the shop's order.

@@ -64,7 +64,10 @@ func printError(w io.Writer, err error) {
 		}
 	default:
 		for line := range strings.Lines(err.Error() + "\n") {
-			fmt.Fprintf(w, "sawbook: %s", line)
+			if !strings.HasPrefix(line, "hint: ") {
+				line = "sawbook: " + line
+			}
+			fmt.Fprint(w, line)
 		}
 	}
 }

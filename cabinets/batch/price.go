@@ -1,0 +1,44 @@
+package batch
+
+import (
+	"context"
+	"slices"
+
+	"sawbook/cabinets"
+)
+
+// Priced is a layout with one more of its options, worked out.
+type Priced struct {
+	Option, About string
+	Estimate      Estimate
+	Findings      []cabinets.Finding
+}
+
+// PriceOptions works out what a layout comes to with each option that is not chosen yet,
+// one at a time. What is no layout has no options.
+func (f *Folder) PriceOptions(ctx context.Context, what string, chosen []string, o Options) ([]Priced, error) {
+	var out []Priced
+	for _, option := range f.Load(what, chosen).options() {
+		if slices.Contains(chosen, option.Name) {
+			continue
+		}
+		b := f.Load(what, append(slices.Clone(chosen), option.Name))
+		if err := f.faults.Err(); err != nil {
+			return nil, err
+		}
+		j, err := Work(ctx, b, o)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, Priced{option.Name, option.About, j.Estimate, j.Findings})
+	}
+	return out, nil
+}
+
+// options are those of the layout that a batch stands for.
+func (b *Batch) options() []cabinets.Option {
+	if len(b.Vehicles) != 1 || b.Vehicles[0].Serial != "" {
+		return nil
+	}
+	return b.Vehicles[0].Interior.Layout.Options
+}

@@ -1,0 +1,55 @@
+package main
+
+import (
+	"fmt"
+
+	"sawbook/cabinets/batch"
+	"sawbook/output/table"
+
+	"github.com/spf13/cobra"
+)
+
+func newCut(c *call) *cobra.Command {
+	return &cobra.Command{
+		Use:   "cut BATCH",
+		Short: "work out a batch and write the folder the shop prints",
+		Long: `cut turns a batch into pieces, plans and an estimate, and writes them to a folder
+OUT/<batch>-<digest>: index.html to read and print, a diagram for every pattern, lists as
+CSV and text, and the plan as JSON. The same input gives the same folder, byte for byte.`,
+		Example: `  sawbook cut batches/spring.yaml
+  sawbook cut batches/spring.yaml --effort thorough --out print`,
+		Args: oneArgument("the batch file", "sawbook cut batches/spring.yaml"),
+		RunE: func(cmd *cobra.Command, args []string) error { return c.doCut(cmd, args[0]) },
+	}
+}
+
+func (c *call) doCut(cmd *cobra.Command, what string) error {
+	_, b, err := c.load(what, nil)
+	if err != nil {
+		return err
+	}
+	j, err := c.work(cmd.Context(), b)
+	if err != nil {
+		return err
+	}
+	path, err := c.write(j)
+	if err != nil {
+		return err
+	}
+	return c.report(j, path)
+}
+
+// report prints what a job came to and where its folder is.
+func (c *call) report(j *batch.Job, path string) error {
+	if c.json {
+		if err := table.WriteSummaryJSON(c.out, j, path); err != nil {
+			return err
+		}
+		return findings(j.Findings)
+	}
+	if err := table.WriteSummary(c.out, j); err != nil {
+		return err
+	}
+	fmt.Fprintf(c.out, "\nwritten to %s\n", path)
+	return findings(j.Findings)
+}
