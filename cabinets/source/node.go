@@ -238,16 +238,20 @@ func (n Node) OneOf(words ...string) string {
 		return ""
 	}
 	if !slices.Contains(words, text) {
-		n.Fault(fmt.Sprintf("%s is not known here", quote(text)), suggest(text, words))
+		n.Fault(fmt.Sprintf("%s is not known here", quote(text)), Suggest(text, words))
 		return ""
 	}
 	return text
 }
 
-// suggest names the nearest of the words, or all of them.
-func suggest(word string, words []string) string {
+// Suggest is the hint beside an unknown word: the nearest of those known here, or all of
+// them.
+func Suggest(word string, words []string) string {
 	if near := Nearest(word, words); near != "" {
 		return fmt.Sprintf("did you mean %q?", near)
+	}
+	if len(words) == 0 {
+		return "nothing of the kind is known here"
 	}
 	return "known here: " + strings.Join(words, ", ")
 }
@@ -329,7 +333,7 @@ func (n Node) Map(keys ...string) Map {
 		if slices.Contains(keys, e.Name) {
 			m.values[e.Name] = e.Value
 		} else {
-			e.Key.Fault(fmt.Sprintf("unknown key %s", quote(e.Name)), suggest(e.Name, keys))
+			e.Key.Fault(fmt.Sprintf("unknown key %s", quote(e.Name)), Suggest(e.Name, keys))
 		}
 	}
 	return m
