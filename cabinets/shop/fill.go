@@ -1,9 +1,8 @@
 package shop
 
 import (
+	"fmt"
 	"maps"
-	"slices"
-	"strings"
 
 	"sawbook/cabinets/source"
 )
@@ -80,7 +79,7 @@ func (s *Shop) readMaterial(n source.Node) *Material {
 		for i, m := range s.Materials {
 			known[i] = m.ID
 		}
-		n.Fault("unknown material "+id, KnownHint("material", id, known))
+		n.Fault(fmt.Sprintf("unknown material %q", id), source.Suggest(id, known))
 	}
 	return material
 }
@@ -93,18 +92,7 @@ func (s *Shop) readTreatment(n source.Node) Treatment {
 		for _, b := range s.Bands {
 			known = append(known, b.ID)
 		}
-		n.Fault("unknown edge band "+id, KnownHint("edge band", id, known))
+		n.Fault(fmt.Sprintf("unknown edge band %q", id), source.Suggest(id, known))
 	}
 	return Treatment{Band: band}
-}
-
-// KnownHint is the hint for an unknown word: the nearest known one, or all of them.
-func KnownHint(what, word string, known []string) string {
-	if near := source.Nearest(word, known); near != "" {
-		return "did you mean " + near + "?"
-	}
-	if len(known) == 0 {
-		return "there is no " + what + " here"
-	}
-	return "one of " + strings.Join(slices.Sorted(slices.Values(known)), ", ")
 }

@@ -157,7 +157,8 @@ func (r *reader) material(id string, n source.Node) *Material {
 	}
 	material.Density = m.Need("density").Number(100, 2000)
 	if n := m.Get("grain"); !n.IsZero() {
-		material.Grain = n.Truth()
+		yes := n.OneOf("yes", "no", "true", "false")
+		material.Grain = yes == "yes" || yes == "true"
 	}
 	if n := m.Get("good"); !n.IsZero() {
 		material.GoodFaces = int(n.Whole(0, 2))
@@ -291,11 +292,11 @@ func refuse(n source.Node, text, hint string) {
 
 // size reads the two sides of a sheet or a part, such as "2500 x 1250 mm".
 func (r *reader) size(n source.Node, least, most measure.Length) (length, width measure.Length) {
+	text := n.Text()
 	if !n.IsText() {
-		n.Text() // which faults it
 		return 0, 0
 	}
-	length, width, err := ParseSize(n.Text(), r.unit)
+	length, width, err := ParseSize(text, r.unit)
 	if syntax := (*measure.SyntaxError)(nil); errors.As(err, &syntax) {
 		n.FaultAt(syntax.Offset, syntax.Text, syntax.Hint)
 		return 0, 0
