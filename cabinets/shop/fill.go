@@ -74,7 +74,7 @@ func (s *Shop) ReadRefills(n source.Node) Refills {
 func (s *Shop) readMaterial(n source.Node) *Material {
 	id := n.Text()
 	material := s.Material(id)
-	if material == nil && n.IsText() {
+	if material == nil && n.IsText() && len(s.Materials) > 0 { // none is a fault of its own
 		known := make([]string, len(s.Materials))
 		for i, m := range s.Materials {
 			known[i] = m.ID

@@ -36,10 +36,10 @@ func Read(c *source.Collector, root source.Node) *Shop {
 }
 
 // entries reads every value of a mapping with free keys.
-func entries[T any](n source.Node, read func(id string, n source.Node) T) []T {
+func entries[T any](n source.Node, read func(source.Entry) T) []T {
 	var all []T
 	for _, e := range n.Entries() {
-		all = append(all, read(e.Name, e.Value))
+		all = append(all, read(e))
 	}
 	return all
 }
@@ -139,9 +139,9 @@ func (r *reader) trim(n source.Node, saw *Saw) {
 	saw.Top = m.Need("top").LengthIn(r.unit, 0, most)
 }
 
-func (r *reader) material(id string, n source.Node) *Material {
-	m := n.Map("name", "nominal", "thickness", "density", "grain", "good", "sheets")
-	material := &Material{ID: id, Name: id, Grain: true, GoodFaces: 2}
+func (r *reader) material(e source.Entry) *Material {
+	m := e.Value.Map("name", "nominal", "thickness", "density", "grain", "good", "sheets")
+	material := &Material{ID: e.Name, Name: e.Name, Grain: true, GoodFaces: 2}
 	if n := m.Get("name"); !n.IsZero() {
 		material.Name = readName(n)
 	}
@@ -205,12 +205,12 @@ func (r *reader) sheet(n source.Node, before []Sheet) Sheet {
 	return sheet
 }
 
-func (r *reader) band(id string, n source.Node) *Band {
-	m := n.Map("name", "thickness", "width", "roll", "price", "allowance")
-	if id == Bare {
-		n.Fault("bare is no name for a band", "bare means an edge that gets no band; choose another name")
+func (r *reader) band(e source.Entry) *Band {
+	m := e.Value.Map("name", "thickness", "width", "roll", "price", "allowance")
+	if e.Name == Bare {
+		e.Key.Fault("bare is no name for a band", "bare means an edge that gets no band; choose another name")
 	}
-	b := &Band{ID: id, Name: id}
+	b := &Band{ID: e.Name, Name: e.Name}
 	if n := m.Get("name"); !n.IsZero() {
 		b.Name = readName(n)
 	}
@@ -239,9 +239,9 @@ func (r *reader) felt(n source.Node) Felt {
 	return f
 }
 
-func (r *reader) hardware(id string, n source.Node) *Hardware {
-	m := n.Map("name", "kind", "unit", "pack", "price", "mass", "side", "load", "lengths")
-	h := &Hardware{ID: id, Name: id, Unit: "each", Pack: 1}
+func (r *reader) hardware(e source.Entry) *Hardware {
+	m := e.Value.Map("name", "kind", "unit", "pack", "price", "mass", "side", "load", "lengths")
+	h := &Hardware{ID: e.Name, Name: e.Name, Unit: "each", Pack: 1}
 	if n := m.Get("name"); !n.IsZero() {
 		h.Name = readName(n)
 	}
