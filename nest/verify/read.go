@@ -1,7 +1,6 @@
 package verify
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -124,58 +123,54 @@ func read(r io.Reader) (*plan, error) {
 // checkKeys finds keys that are written twice in one object of a valid JSON text. Keys
 // that differ in case only are the same: encoding/json reads them so.
 func checkKeys(text []byte) error {
-	type level struct {
-		object bool
-		key    bool // the next token is a key
-		keys   map[string]bool
-	}
-	var levels []level
+	var open []map[string]bool // the keys of each open object; nil for an array
 	var spare []map[string]bool
-	dec := json.NewDecoder(bytes.NewReader(text))
-	dec.UseNumber()
-	for {
-		token, err := dec.Token()
-		if err == io.EOF {
-			return nil
-		}
-		if err != nil {
-			return err
-		}
-		if n := len(levels); n > 0 && levels[n-1].object && levels[n-1].key {
-			if key, ok := token.(string); ok {
-				key = strings.ToLower(key)
-				if levels[n-1].keys[key] {
-					return fmt.Errorf("the key %q is written twice in one object, before byte %d", key, dec.InputOffset())
-				}
-				levels[n-1].keys[key] = true
-				levels[n-1].key = false
-				continue
-			}
-		}
-		switch token {
-		case json.Delim('{'):
+	key := false // a string that comes now is a key
+	for i := 0; i < len(text); i++ {
+		switch text[i] {
+		case '{':
 			keys := map[string]bool{}
 			if n := len(spare); n > 0 {
 				keys, spare = spare[n-1], spare[:n-1]
 			}
-			levels = append(levels, level{object: true, key: true, keys: keys})
-			continue
-		case json.Delim('['):
-			levels = append(levels, level{})
-			continue
-		case json.Delim('}'), json.Delim(']'):
-			top := levels[len(levels)-1]
+			open, key = append(open, keys), true
+		case '[':
+			open, key = append(open, nil), false
+		case '}', ']':
 			// A map stays as large as it once was: only small ones are worth clearing.
-			if top.object && len(top.keys) <= 16 {
-				clear(top.keys)
-				spare = append(spare, top.keys)
+			if keys := open[len(open)-1]; keys != nil && len(keys) <= 16 {
+				clear(keys)
+				spare = append(spare, keys)
 			}
-			levels = levels[:len(levels)-1]
-		}
-		if n := len(levels); n > 0 {
-			levels[n-1].key = true
+			open = open[:len(open)-1]
+		case ',':
+			key = open[len(open)-1] != nil
+		case '"':
+			start := i
+			for i++; text[i] != '"'; i++ {
+				if text[i] == '\\' {
+					i++
+				}
+			}
+			if !key {
+				continue
+			}
+			key = false
+			name := string(text[start+1 : i])
+			if strings.Contains(name, `\`) {
+				if err := json.Unmarshal(text[start:i+1], &name); err != nil {
+					return err
+				}
+			}
+			name = strings.ToLower(name)
+			keys := open[len(open)-1]
+			if keys[name] {
+				return fmt.Errorf("the key %q is written twice in one object, at byte %d", name, start)
+			}
+			keys[name] = true
 		}
 	}
+	return nil
 }
 
 // length reads millimetres into nm; what names the number in a fault.
