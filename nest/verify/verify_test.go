@@ -311,7 +311,7 @@ func TestUnreadable(t *testing.T) {
 		{`{"format": "a", "format": "sawbook-plan-1"}`, `reading the plan: the key "format" is written twice in one object, at byte 16`},
 		{`{"format": "a", "Format": "sawbook-plan-1"}`, `reading the plan: the key "format" is written twice in one object, at byte 16`},
 		{`{"a": [{"b": 1, "c": {"b": 2}, "b": 3}]}`, `reading the plan: the key "b" is written twice in one object, at byte 31`},
-		{`{"a": [{"b": "}\"", "c": {"b": [2]}, "\u0062": 3}]}`, `reading the plan: the key "b" is written twice in one object, at byte 36`},
+		{`{"a": [{"b": "}\"", "c": {"b": [2]}, "\u0062": 3}]}`, `reading the plan: the key "b" is written twice in one object, at byte 37`},
 		{strings.Repeat("[", 20000), "reading the plan: invalid character '[' exceeded max depth"},
 	} {
 		_, err := Plan(strings.NewReader(test[0]), nil)
