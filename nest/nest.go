@@ -7,8 +7,6 @@
 // effort is counted in steps, randomness is seeded, integers decide.
 package nest
 
-import "context"
-
 // Grain says how a part must lie on a sheet.
 type Grain uint8
 
@@ -160,12 +158,4 @@ type Options struct {
 	// Progress, where set, is called from the calling goroutine with the steps done and
 	// the best cost so far.
 	Progress func(done, of int64, cost int64)
-}
-
-// Solve finds a plan of least cost (less the value of offcuts worth keeping), then of
-// fewest sheets, then of fewest patterns and settings, then with the largest offcuts.
-// It returns an error that lists every fault of a problem that makes no sense; a part
-// that fits no sheet is no error but a Misfit.
-func Solve(ctx context.Context, p Problem, o Options) (*Plan, error) {
-	panic("not written yet")
 }
