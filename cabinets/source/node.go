@@ -138,20 +138,34 @@ func (n Node) LengthIn(bare measure.Unit, least, most measure.Length) measure.Le
 		return 0
 	}
 	if l < least || l > most {
-		n.outside(n.yaml.Value, l < least, least.Exact()+" mm", most.Exact()+" mm")
+		n.outside(n.yaml.Value, l < least, limit(least, bare), limit(most, bare))
 		return 0
 	}
 	return l
 }
 
+// limit prints a length in a hint, in the unit of bare numbers where that is exact.
+func limit(l measure.Length, bare measure.Unit) string {
+	if text := (measure.Style{Unit: bare}).WithUnit(l); !strings.HasPrefix(text, "~") {
+		return text
+	}
+	return l.Exact() + " mm"
+}
+
 // outside faults a value out of its range.
 func (n Node) outside(value string, below bool, least, most string) {
-	hint := fmt.Sprintf("write %s to %s", least, most)
+	text, limit := "more", most
 	if below {
-		n.Fault(fmt.Sprintf("%s is less than %s", cut(value), least), hint)
-	} else {
-		n.Fault(fmt.Sprintf("%s is more than %s", cut(value), most), hint)
+		text, limit = "less", least
 	}
+	hint := fmt.Sprintf("write %s to %s", least, most)
+	switch {
+	case most == unbounded:
+		hint = fmt.Sprintf("write %s or more", least)
+	case least == unbounded:
+		hint = fmt.Sprintf("write %s or less", most)
+	}
+	n.Fault(fmt.Sprintf("%s is %s than %s", cut(value), text, limit), hint)
 }
 
 var (
@@ -160,7 +174,8 @@ var (
 	moneyForm  = regexp.MustCompile(`^\d+(\.\d\d?)?$`)
 )
 
-// Number reads a finite number and faults it outside least..most.
+// Number reads a finite number and faults it outside least..most, of which one may be
+// infinite.
 func (n Node) Number(least, most float64) float64 {
 	text, ok := n.scalar()
 	if !ok {
@@ -181,7 +196,14 @@ func (n Node) Number(least, most float64) float64 {
 	return value
 }
 
-func decimal(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+const unbounded = "any number"
+
+func decimal(v float64) string {
+	if math.IsInf(v, 0) {
+		return unbounded
+	}
+	return strconv.FormatFloat(v, 'g', -1, 64)
+}
 
 // Whole reads a whole number and faults it outside least..most.
 func (n Node) Whole(least, most int64) int64 {
@@ -307,7 +329,7 @@ func (n Node) pairs() []Entry {
 	seen := map[string]bool{}
 	for i := 0; i < len(n.yaml.Content); i += 2 {
 		key := n.yaml.Content[i]
-		if key.Kind != yaml.ScalarNode || key.Tag == "!!merge" || seen[key.Value] {
+		if key.Kind != yaml.ScalarNode || key.Tag == mergeTag || seen[key.Value] {
 			continue
 		}
 		seen[key.Value] = true

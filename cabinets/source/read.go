@@ -8,20 +8,17 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
-
-	"gopkg.in/yaml.v3"
 )
 
 // Bounds on a file. A real one has a few kB and six levels.
 const (
-	largest  = 1 << 20 // bytes
-	mostLeaf = 100_000 // values, aliases expanded
-	deepest  = 40      // levels
+	largest    = 1 << 20 // bytes
+	mostValues = 100_000 // aliases expanded
+	deepest    = 40      // levels
 )
 
 // file is a text read, with what is needed to place faults in it.
@@ -41,7 +38,7 @@ func ReadFile(c *Collector, path, shown string) Node {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return refuse("no such file", missingHint(path))
+		return refuse("no such file", missingHint(path, shown))
 	case err != nil:
 		return refuse("cannot be read: "+reason(err), "check the path and its permissions")
 	case info.IsDir():
@@ -66,19 +63,19 @@ func reason(err error) string {
 	return err.Error()
 }
 
-// missingHint suggests a file with a near name, or tells which folder is missing.
-func missingHint(path string) string {
+// missingHint suggests a file with a near name, or tells that the folder is missing.
+func missingHint(path, shown string) string {
 	folder, base := filepath.Split(path)
 	entries, err := os.ReadDir(filepath.Clean(folder))
 	if err != nil {
-		return fmt.Sprintf("there is no folder %s either", filepath.ToSlash(filepath.Clean(folder)))
+		return fmt.Sprintf("there is no folder %s either", filepath.ToSlash(filepath.Dir(shown)))
 	}
 	var names []string
 	for _, e := range entries {
 		names = append(names, e.Name())
 	}
 	if near := Nearest(base, names); near != "" {
-		return fmt.Sprintf("did you mean %s?", filepath.ToSlash(filepath.Join(folder, near)))
+		return fmt.Sprintf("did you mean %s?", near)
 	}
 	return "check the name and the folder"
 }
@@ -149,7 +146,12 @@ const widest = 100 // characters of a line that are shown
 
 // window cuts a long line around a place, and returns the place in what is left.
 func window(line string, place int) (string, int) {
-	characters := []rune(strings.ToValidUTF8(line, "\uFFFD"))
+	characters := []rune(line)
+	for i, r := range characters {
+		if unicode.IsControl(r) && r != '\t' { // a terminal would obey it
+			characters[i] = utf8.RuneError
+		}
+	}
 	if len(characters) <= widest {
 		return string(characters), place
 	}
@@ -188,107 +190,4 @@ func (f *file) characters() bool {
 		at += size
 	}
 	return true
-}
-
-// parse returns the root of the only document, or nil after a fault.
-func (f *file) parse() *yaml.Node {
-	decoder := yaml.NewDecoder(strings.NewReader(f.text))
-	document, err := decode(decoder)
-	switch {
-	case err == io.EOF:
-		f.refuse("is empty", "see the examples in the README")
-		return nil
-	case err != nil:
-		f.syntax(err)
-		return nil
-	}
-	switch second, err := decode(decoder); {
-	case err == nil:
-		f.fault(f.place(second), "a second document", "keep one document a file: delete the --- line and what follows")
-		return nil
-	case err != io.EOF:
-		f.syntax(err)
-		return nil
-	}
-	return document.Content[0]
-}
-
-// decode reads the next document. The library's own panics are errors here.
-func decode(decoder *yaml.Decoder) (node *yaml.Node, err error) {
-	defer func() {
-		if r := recover(); r != nil {
-			err = fmt.Errorf("yaml: %v", r)
-		}
-	}()
-	node = &yaml.Node{}
-	if err = decoder.Decode(node); err == nil && len(node.Content) == 0 {
-		err = io.EOF
-	}
-	return node, err
-}
-
-// place returns the byte at which a node begins.
-func (f *file) place(n *yaml.Node) int {
-	if n.Line < 1 || n.Line > len(f.lines) {
-		return 0
-	}
-	return f.offset(n.Line-1, n.Column-1)
-}
-
-// offset returns the byte of a character of a line, both from 0.
-func (f *file) offset(line, characters int) int {
-	at := f.lines[line]
-	for rest := f.line(line); characters > 0 && rest != ""; characters-- {
-		_, size := utf8.DecodeRuneInString(rest)
-		rest, at = rest[size:], at+size
-	}
-	return at
-}
-
-var (
-	linePrefix    = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
-	unknownAnchor = regexp.MustCompile(`^unknown anchor '(.*)' referenced$`)
-)
-
-// syntaxHints say what to do about the library's syntax errors, by a part of their text.
-var syntaxHints = []struct{ part, hint string }{
-	{"tab character", "indent with spaces"},
-	{"cannot start any token", "indent with spaces, and quote a text that begins with a sign"},
-	{"mapping values are not allowed", "indent keys alike, and quote a text that holds a colon and a space"},
-	{"could not find expected ':'", "put a colon and a space behind the key"},
-	{"did not find expected ',' or ']'", "close the list with ], and put commas between its values"},
-	{"did not find expected ',' or '}'", "close the mapping with }, and put commas between its keys"},
-	{"did not find expected key", "indent keys that belong together alike"},
-	{"did not find expected '-' indicator", "indent the items of a list alike"},
-	{"block sequence entries are not allowed", "put the - on a line of its own, under the key"},
-	{"unexpected end of stream", "close the quotation mark"},
-	{"unexpected document indicator", "close the quotation mark"},
-	{"exceeded max depth", "nest less deeply"},
-}
-
-// syntax reports an error of the library, which gives at most the line.
-func (f *file) syntax(err error) {
-	prefix := linePrefix.FindStringSubmatch(err.Error())
-	if prefix == nil {
-		prefix = []string{"", ""}
-	}
-	text := err.Error()[len(prefix[0]):]
-	if anchor := unknownAnchor.FindStringSubmatch(text); anchor != nil {
-		f.fault(max(0, strings.Index(f.text, "*"+anchor[1])), fmt.Sprintf("an alias of an unknown anchor %q", anchor[1]), "define it before with &"+anchor[1])
-		return
-	}
-	line, _ := strconv.Atoi(prefix[1])
-	line = min(max(line, 1), len(f.lines)) - 1
-	for line > 0 && strings.TrimSpace(f.line(line)) == "" { // it often names the line after
-		line--
-	}
-	whole := f.line(line)
-	at := f.lines[line] + len(whole) - len(strings.TrimLeft(whole, " "))
-	hint := "check the lines above it as well"
-	for _, h := range syntaxHints {
-		if strings.Contains(text, h.part) {
-			hint = h.hint
-		}
-	}
-	f.fault(at, "this is not YAML: "+text, hint)
 }

@@ -30,7 +30,7 @@ func (f *file) trace(n *yaml.Node, offset int) int {
 	var ok bool
 	switch {
 	case n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0:
-		ok = t.block(max(0, min(offset, len(n.Value))))
+		ok = t.block(offset)
 	case n.Style&yaml.DoubleQuotedStyle != 0:
 		ok = t.quoted('"', offset)
 	case n.Style&yaml.SingleQuotedStyle != 0:
@@ -75,114 +75,129 @@ func (t *tracer) flow(mark byte, offset int) bool {
 		if t.folded() {
 			continue
 		}
-		if ok := t.character(mark, offset); !ok {
+		if !t.character(mark, offset) {
 			return false
 		}
 	}
 }
 
-// continued skips an escaped line end.
+// continued skips an escaped line end. Each empty line behind it is a line feed.
 func (t *tracer) continued() bool {
 	rest := t.text[t.at:]
 	if !strings.HasPrefix(rest, "\\\n") && !strings.HasPrefix(rest, "\\\r\n") {
 		return false
 	}
-	t.at += 1 + len(rest[1:]) - len(strings.TrimLeft(rest[1:], " \t\r\n"))
-	// Empty lines behind it are line feeds of the value.
-	for t.done < len(t.value) && t.value[t.done] == '\n' && strings.Count(rest[:len(rest)-len(t.text[t.at:])], "\n") > 1 {
-		t.done++
-	}
+	t.at++
+	t.done += t.blank() - 1
 	return true
 }
 
-// folded skips line ends in the file: one is a space of the value, several are one line
-// feed fewer.
+// folded skips line ends: one is a space of the value, several are one line feed fewer.
 func (t *tracer) folded() bool {
-	rest := t.text[t.at:]
-	blank := rest[:len(rest)-len(strings.TrimLeft(rest, " \t\r\n"))]
-	breaks := strings.Count(blank, "\n")
+	start := t.at
+	breaks := t.blank()
 	if breaks == 0 {
+		t.at = start
 		return false
 	}
-	t.at += len(blank)
 	t.done += max(1, breaks-1)
 	return true
+}
+
+// blank skips blanks and line ends, and counts the latter.
+func (t *tracer) blank() int {
+	rest := t.text[t.at:]
+	skipped := rest[:len(rest)-len(strings.TrimLeft(rest, " \t\r\n"))]
+	t.at += len(skipped)
+	return strings.Count(skipped, "\n")
 }
 
 // escapes is how many hexadecimal digits follow an escape.
 var escapes = map[byte]int{'x': 2, 'u': 4, 'U': 8}
 
-// character skips one character in the file and what it is in the value.
+// character skips one character of the value and what stands for it in the file, unless
+// the offset lies within it.
 func (t *tracer) character(mark byte, offset int) bool {
 	rest := t.text[t.at:]
 	_, size := utf8.DecodeRuneInString(t.value[t.done:])
+	width := size
 	switch {
 	case mark == '\'' && strings.HasPrefix(rest, "''"):
-		t.at += 2
+		width = 2
 	case mark == '"' && rest[0] == '\\' && len(rest) > 1:
-		if t.done+size > offset {
-			t.done = offset // inside a character that is written as an escape
-			return true
-		}
-		t.at += 2 + escapes[rest[1]]
-	default:
-		_, width := utf8.DecodeRuneInString(rest)
-		if width != size {
-			return false
-		}
-		if t.done+size > offset {
-			t.done = offset
-			return true
-		}
-		t.at += size
+		width = 2 + escapes[rest[1]]
+	case !strings.HasPrefix(rest, t.value[t.done:t.done+size]):
+		return false
+	}
+	if t.done+size <= offset {
+		t.at += width
 	}
 	t.done += size
 	return t.at <= len(t.text)
 }
 
 // block walks a literal or folded scalar: each of its lines in the file stands in the
-// value without its indentation, with a space or line feeds between.
+// value without its indentation, with a space or line feeds between. How far the lines
+// are indented shows only by whether they fit.
 func (t *tracer) block(offset int) bool {
-	indent := -1
-	for next := t.lineEnd(); next < len(t.text); next = t.lineEnd() {
-		t.at = next + 1
-		line := strings.TrimSuffix(t.text[t.at:t.lineEnd()], "\r")
-		text := strings.TrimLeft(line, " ")
-		if text == "" && (indent < 0 || len(line) <= indent) {
-			continue
+	start := *t
+	for indent := t.indentation(); indent >= 0; indent-- {
+		*t = start
+		if t.lines(indent, len(t.value)) {
+			*t = start
+			return t.lines(indent, offset)
 		}
-		// Line feeds that stand for empty lines, or the space that joins two lines.
-		before := t.done
-		for t.done < len(t.value) && t.value[t.done] == '\n' {
-			t.done++
+	}
+	return false
+}
+
+// indentation returns how many spaces the first line with text begins with.
+func (t *tracer) indentation() int {
+	for _, line := range strings.Split(t.text[t.at:], "\n")[1:] {
+		if text := strings.TrimLeft(line, " "); strings.TrimSuffix(text, "\r") != "" {
+			return len(line) - len(text)
 		}
-		rest := t.value[t.done:]
-		if indent < 0 { // an indicator may say that the text itself begins with spaces
-			own := len(rest) - len(strings.TrimLeft(rest, " "))
-			if indent = len(line) - len(text) - own; indent < 0 {
-				return false
-			}
-		}
-		content := line[indent:]
-		if !strings.HasPrefix(rest, content) && strings.HasPrefix(rest, " ") {
-			t.done++
-			rest = rest[1:]
-		}
-		if !strings.HasPrefix(rest, content) {
+	}
+	return 0
+}
+
+// lines walks the lines of a block up to an offset of the value.
+func (t *tracer) lines(indent, offset int) bool {
+	t.at = t.lineEnd() // of the header
+	for strings.Trim(t.value[t.done:], "\n") != "" {
+		if t.at == len(t.text) {
 			return false
 		}
-		if offset < t.done { // on what joins the lines
-			t.at--
-			_ = before
+		last := t.at
+		t.at++
+		line := strings.TrimSuffix(t.text[t.at:t.lineEnd()], "\r")
+		if len(line) <= indent && strings.Trim(line, " ") == "" {
+			t.at = t.lineEnd()
+			continue // its line feed is passed below
+		}
+		if len(line) < indent || strings.Trim(line[:indent], " ") != "" {
+			return false
+		}
+		for t.value[t.done] == '\n' {
+			t.done++
+		}
+		content := line[indent:]
+		if rest := t.value[t.done:]; !strings.HasPrefix(rest, content) && rest[0] == ' ' {
+			t.done++ // the space that joins two lines
+		}
+		if !strings.HasPrefix(t.value[t.done:], content) {
+			return false
+		}
+		if offset < t.done { // on what joins this line to the last
+			t.at = last
 			return true
 		}
-		if offset <= t.done+len(content) {
-			t.at += indent + offset - t.done
-			return true
-		}
+		t.at += indent + min(offset-t.done, len(content))
 		t.done += len(content)
+		if offset <= t.done {
+			return true
+		}
 	}
-	t.at = len(t.text)
 	return true
 }
 
