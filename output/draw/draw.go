@@ -83,3 +83,33 @@ func (Rect) shape()    {}
 func (Polygon) shape() {}
 func (Circle) shape()  {}
 func (Text) shape()    {}
+
+// Move returns shapes moved by dx, dy.
+func Move(shapes []Shape, dx, dy float64) []Shape {
+	moved := make([]Shape, len(shapes))
+	for i, shape := range shapes {
+		switch v := shape.(type) {
+		case Line:
+			v.X1, v.Y1, v.X2, v.Y2 = v.X1+dx, v.Y1+dy, v.X2+dx, v.Y2+dy
+			shape = v
+		case Rect:
+			v.X, v.Y = v.X+dx, v.Y+dy
+			shape = v
+		case Polygon:
+			points := make([]float64, len(v.Points))
+			for k := 0; k+1 < len(points); k += 2 {
+				points[k], points[k+1] = v.Points[k]+dx, v.Points[k+1]+dy
+			}
+			v.Points = points
+			shape = v
+		case Circle:
+			v.X, v.Y = v.X+dx, v.Y+dy
+			shape = v
+		case Text:
+			v.X, v.Y = v.X+dx, v.Y+dy
+			shape = v
+		}
+		moved[i] = shape
+	}
+	return moved
+}

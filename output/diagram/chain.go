@@ -1,0 +1,153 @@
+package diagram
+
+import (
+	"cmp"
+	"slices"
+
+	"sawbook/cabinets/batch"
+	"sawbook/output/draw"
+)
+
+// A chain of dimensions runs along one edge of the sheet: along is measured on the
+// edge, out away from it.
+type chain struct {
+	vertical bool // along the left edge; else along the lower one
+	links    []link
+}
+
+// link is one dimension of a chain.
+type link struct {
+	from, to float64
+	text     string
+	at       float64 // where its text stands
+}
+
+const (
+	chainLine   = 4.0 // mm from the sheet to the dimension line
+	chainBeyond = 1.2 // how far extension lines go beyond it
+	chainPitch  = 4.8 // least mm between texts beside one another
+	chainLeader = 4.0 // length of the lines that lead texts out
+	stroke      = 1.0 // half the extent of an oblique end stroke
+)
+
+// chain dimensions the first-stage strips along the edge they start from.
+func (f *figure) chain() {
+	strips, rip := firstStage(f.pattern)
+	c := chain{vertical: rip}
+	for _, s := range strips {
+		c.links = append(c.links, f.link(s, rip))
+	}
+	if len(c.links) == 0 {
+		return
+	}
+	parallel := c.fitsParallel()
+	if !parallel {
+		sheet := f.sheet()
+		least, most := sheet.x1, sheet.x2
+		if rip {
+			least, most = sheet.y1, sheet.y2
+		}
+		c.links = spread(c.links, least, most)
+	}
+	for _, s := range c.shapes(parallel, f.outermost(rip)) {
+		f.add(s)
+		f.outside = append(f.outside, extentOf(s).inset(-0.3))
+	}
+}
+
+func (f *figure) outermost(vertical bool) float64 {
+	if vertical {
+		return f.sheet().x1
+	}
+	return f.sheet().y2
+}
+
+func (f *figure) link(s batch.Area, rip bool) link {
+	b, l := f.boxOf(s.X, s.Y, s.Length, s.Width), s.Length
+	k := link{from: b.x1, to: b.x2}
+	if rip {
+		k, l = link{from: b.y1, to: b.y2}, s.Width
+	}
+	k.text = f.style.Format(l)
+	k.at = (k.from + k.to) / 2
+	return k
+}
+
+// fitsParallel reports whether every text fits along the line between its ends.
+func (c chain) fitsParallel() bool {
+	for _, k := range c.links {
+		if draw.TextWidth(k.text, dimensionSize, false)+2*stroke > k.to-k.from {
+			return false
+		}
+	}
+	return true
+}
+
+// spread moves texts apart until each has its pitch, between least and most; where
+// there are too many for that, the smallest strips go without (their settings stand in
+// the table of cuts).
+func spread(links []link, least, most float64) []link {
+	slices.SortFunc(links, func(a, b link) int { return cmp.Compare(a.at, b.at) })
+	for float64(len(links))*chainPitch > most-least {
+		smallest := 0
+		for i, k := range links {
+			if k.to-k.from < links[smallest].to-links[smallest].from {
+				smallest = i
+			}
+		}
+		links = append(links[:smallest], links[smallest+1:]...)
+	}
+	end := least
+	for i := range links {
+		links[i].at = max(links[i].at, end+chainPitch/2)
+		end = links[i].at + chainPitch/2
+	}
+	end = most
+	for i := len(links) - 1; i >= 0; i-- {
+		links[i].at = min(links[i].at, end-chainPitch/2)
+		end = links[i].at - chainPitch/2
+	}
+	return links
+}
+
+// shapes draws the chain beside an edge that lies at that coordinate.
+func (c chain) shapes(parallel bool, edge float64) []draw.Shape {
+	var shapes []draw.Shape
+	line := func(along1, out1, along2, out2 float64) {
+		x1, y1 := c.point(along1, out1, edge)
+		x2, y2 := c.point(along2, out2, edge)
+		shapes = append(shapes, draw.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Pen: draw.Pen{Width: draw.Narrow}})
+	}
+	at := chainLine
+	if parallel && !c.vertical {
+		at += dimensionSize + 1 // the text stands between edge and line
+	}
+	for _, k := range c.links {
+		for _, end := range []float64{k.from, k.to} {
+			line(end, 0.8, end, at+chainBeyond)
+			line(end-stroke, at-stroke, end+stroke, at+stroke)
+		}
+		line(k.from, at, k.to, at)
+		text := draw.Text{Size: dimensionSize, Text: k.text, Anchor: draw.Middle, Turned: c.vertical}
+		if parallel {
+			out := at + 0.9
+			if !c.vertical {
+				out = at - 0.9
+			}
+			text.X, text.Y = c.point(k.at, out, edge)
+		} else {
+			line((k.from+k.to)/2, at, k.at, at+chainLeader)
+			text.Turned, text.Anchor = !c.vertical, draw.End
+			text.X, text.Y = c.point(k.at+dimensionSize/2, at+chainLeader+0.6, edge)
+		}
+		shapes = append(shapes, text)
+	}
+	return shapes
+}
+
+func (c chain) point(along, out, edge float64) (x, y float64) {
+	if c.vertical {
+		return edge - out, along
+	}
+	return along, edge + out
+}

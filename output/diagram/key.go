@@ -1,0 +1,113 @@
+package diagram
+
+import (
+	"fmt"
+
+	"sawbook/output/draw"
+)
+
+const (
+	keyColumnGap = 6.0
+	keyRowGap    = 1.5
+)
+
+// keyBlock lists, from y down, what the drawing had no room for, in the columns that
+// make it lowest, and returns where the list ends.
+func (f *figure) keyBlock(d *draw.Drawing, y float64) float64 {
+	entries := f.keyEntries()
+	if len(entries) == 0 {
+		return y
+	}
+	best := keyLayout(entries, d.Width, 1)
+	for columns := 2; columns <= mostKeyColumns; columns++ {
+		if k := keyLayout(entries, d.Width, columns); k.height < best.height {
+			best = k
+		}
+	}
+	d.Add(draw.Move(best.Shapes, 0, y)...)
+	return y + best.height + 1
+}
+
+const mostKeyColumns = 5
+
+// keyColumns is a key set in columns.
+type keyColumns struct {
+	draw.Drawing
+	height float64
+}
+
+func keyLayout(entries []keyEntry, width float64, columns int) (k keyColumns) {
+	column := (width+keyColumnGap)/float64(columns) - keyColumnGap
+	perColumn := (len(entries) + columns - 1) / columns
+	for c := 0; c*perColumn < len(entries); c++ {
+		y := 0.0
+		for _, e := range entries[c*perColumn : min((c+1)*perColumn, len(entries))] {
+			rows := flow(e.runs(), column, runGap)
+			y = setRows(&k.Drawing, rows, float64(float64(c)*(column+keyColumnGap)), y, 0.6, runGap) + keyRowGap
+		}
+		k.height = max(k.height, y)
+	}
+	return k
+}
+
+// runs returns an entry's texts in their order.
+func (e keyEntry) runs() []run {
+	var runs []run
+	if e.letter != "" {
+		runs = append(runs, run{e.letter + " =", keySize, true})
+	}
+	runs = append(runs, run{e.number, keySize, true}, run{e.size, dimensionSize, false})
+	if e.name != "" {
+		runs = append(runs, run{e.name, noteSize, false})
+	}
+	if e.unmarked > 0 {
+		runs = append(runs, run{fmt.Sprintf("(%d unmarked)", e.unmarked), noteSize, false})
+	}
+	return runs
+}
+
+// legend explains the signs in one row from y down, and returns where it ends.
+func (f *figure) legend(d *draw.Drawing, y float64) float64 {
+	const rise, gap = 3.4, 7.0
+	x := 0.0
+	text := func(words string) {
+		d.Add(draw.Text{X: x, Y: y + 3, Size: noteSize, Text: words})
+		x += draw.TextWidth(words, noteSize, false) + gap
+	}
+	d.Add(draw.Rect{X: x, Y: y, Width: 7, Height: rise, Pen: draw.Pen{Width: draw.Narrow}, Hatch: 1.2})
+	x += 8
+	text("waste")
+	d.Add(draw.Polygon{Points: []float64{x + 1.4, y, x + 5, y, x + 5, y + rise, x + 1.4, y + rise, x, y + rise/2}, Fill: "black"})
+	x += 6
+	text("cut, in its order; the point shows the side of the fence or stop")
+	if f.material.Of.Grain {
+		d.Add(grainArrow(x+arrowLength/2, y+rise/2, false)...)
+		x += arrowLength + 1
+		text("grain")
+	}
+	if len(f.inTable) > 0 {
+		text(stepWords(f.inTable))
+	}
+	return y + rise + 0.5
+}
+
+// stepWords says which steps are numbered in the table alone: "cuts 3-7, 9 in the table
+// only".
+func stepWords(steps []int) string {
+	words := ""
+	for i := 0; i < len(steps); {
+		k := i
+		for k+1 < len(steps) && steps[k+1] == steps[k]+1 {
+			k++
+		}
+		if words != "" {
+			words += ", "
+		}
+		words += fmt.Sprint(steps[i])
+		if k > i {
+			words += "-" + fmt.Sprint(steps[k])
+		}
+		i = k + 1
+	}
+	return "cuts " + words + ": see the table"
+}

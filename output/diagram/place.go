@@ -1,0 +1,197 @@
+package diagram
+
+import (
+	"sawbook/cabinets"
+	"sawbook/cabinets/batch"
+	"sawbook/output/draw"
+)
+
+// labels sets the label of every part and kept offcut: in place, led out by a line, or
+// as a letter that the key explains.
+func (f *figure) labels() {
+	letter := map[*cabinets.Piece]string{}
+	for i := range f.leaves {
+		l := &f.leaves[i]
+		if len(l.blocks) == 0 {
+			continue
+		}
+		if k, at, turned, ok := fit(l.blocks, l.room(l.tags)); ok {
+			l.lacks = k.lacks
+			f.set(l, k, at, turned)
+			continue
+		}
+		if f.leadOut(l) {
+			continue
+		}
+		l.lacks = lacksAll
+		if l.part == nil {
+			continue
+		}
+		if letter[l.part.Piece] == "" {
+			letter[l.part.Piece] = letters(len(letter))
+		}
+		if k, at, turned, ok := fit(letterBlocks(letter[l.part.Piece]), l.room(l.tags)); ok {
+			l.lacks = lacksNumber
+			f.set(l, k, at, turned)
+		}
+	}
+	f.letter = letter
+}
+
+// set draws a label, and an arrow for the grain where there is room beside it.
+func (f *figure) set(l *leaf, k block, at box, turned bool) {
+	taken := append([]box{}, l.tags...)
+	for _, t := range k.texts(at, turned) {
+		f.add(t)
+		taken = append(taken, boxOf(t))
+	}
+	if l.part == nil || !f.material.Of.Grain || l.part.Piece.Turns {
+		return
+	}
+	f.arrow(l.room(taken), l.part.Turned != l.part.Piece.Across)
+}
+
+const (
+	arrowLength = 9.0
+	arrowWidth  = 1.6
+)
+
+// arrow draws a grain arrow in the first of the boxes that has room for it.
+func (f *figure) arrow(boxes []box, upright bool) {
+	w, h := arrowLength, arrowWidth
+	if upright {
+		w, h = h, w
+	}
+	for _, b := range boxes {
+		if b.width() < w || b.height() < h {
+			continue
+		}
+		x, y := (b.x1+b.x2)/2, (b.y1+b.y2)/2
+		f.add(grainArrow(x, y, upright)...)
+		return
+	}
+}
+
+// grainArrow returns an arrow with two heads, its middle at x, y.
+func grainArrow(x, y float64, upright bool) []draw.Shape {
+	const half, head, side = arrowLength / 2, 2.2, arrowWidth / 2
+	point := func(along, across float64) (float64, float64) {
+		if upright {
+			return x + across, y + along
+		}
+		return x + along, y + across
+	}
+	line := func(a1, c1, a2, c2 float64) draw.Line {
+		x1, y1 := point(a1, c1)
+		x2, y2 := point(a2, c2)
+		return draw.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Pen: draw.Pen{Width: draw.Narrow}}
+	}
+	return []draw.Shape{
+		line(-half, 0, half, 0),
+		line(-half, 0, head-half, side), line(-half, 0, head-half, -side),
+		line(half, 0, half-head, side), line(half, 0, half-head, -side),
+	}
+}
+
+// leadOut sets a part's label outside the sheet and leads a line to it, where nothing
+// but waste lies between. It reports whether there was room.
+func (f *figure) leadOut(l *leaf) bool {
+	if l.part == nil {
+		return false
+	}
+	number, size := l.part.Piece.ID, f.size(l.part.Piece.Length, l.part.Piece.Width)
+	k := newBlock(lacksName, []run{{number, keySize, true}, {size, dimensionSize, false}})
+	sheet := f.sheet()
+	x, y := (l.x1+l.x2)/2, (l.y1+l.y2)/2
+	for _, reach := range []float64{2, 7, 12, 17} {
+		for _, way := range []struct {
+			line   draw.Line
+			at     box
+			turned bool
+		}{
+			{draw.Line{X1: x, Y1: y, X2: x, Y2: sheet.y1 - reach}, box{x - k.width/2, sheet.y1 - reach - 0.6 - k.height, x + k.width/2, sheet.y1 - reach - 0.6}, false},
+			{draw.Line{X1: x, Y1: y, X2: x, Y2: sheet.y1 - reach}, box{x - k.height/2, sheet.y1 - reach - 0.6 - k.width, x + k.height/2, sheet.y1 - reach - 0.6}, true},
+			{draw.Line{X1: x, Y1: y, X2: x, Y2: sheet.y2 + reach}, box{x - k.width/2, sheet.y2 + reach + 0.6, x + k.width/2, sheet.y2 + reach + 0.6 + k.height}, false},
+			{draw.Line{X1: x, Y1: y, X2: x, Y2: sheet.y2 + reach}, box{x - k.height/2, sheet.y2 + reach + 0.6, x + k.height/2, sheet.y2 + reach + 0.6 + k.width}, true},
+		} {
+			stem := extentOf(way.line).inset(-0.2)
+			if !f.openTo(l, stem) || overlapsAny(stem, f.outside) || overlapsAny(way.at.inset(-0.4), f.outside) {
+				continue
+			}
+			way.line.Pen.Width = draw.Narrow
+			f.add(way.line, draw.Circle{X: x, Y: y, Radius: 0.5, Fill: "black"})
+			f.outside = append(f.outside, stem, way.at)
+			for _, t := range k.texts(way.at, way.turned) {
+				f.add(t)
+			}
+			l.lacks = k.lacks
+			l.tags = append(l.tags, stem)
+			return true
+		}
+	}
+	return false
+}
+
+// openTo reports whether a line may leave a leaf: it meets no tag, and no other leaf
+// but waste.
+func (f *figure) openTo(from *leaf, line box) bool {
+	for i := range f.leaves {
+		l := &f.leaves[i]
+		if l != from && len(l.blocks) > 0 && l.overlaps(line) || overlapsAny(line, l.tags) {
+			return false
+		}
+	}
+	return true
+}
+
+// keyEntry is a line of the key: a piece whose label was left out, or part of it.
+type keyEntry struct {
+	letter, number, size, name string
+	unmarked                   int // how many of it carry no mark on the drawing
+}
+
+// keyEntries returns what the key has to say: offcuts and pieces in the order they
+// stand on the sheet.
+func (f *figure) keyEntries() []keyEntry {
+	var entries []keyEntry
+	index := map[*cabinets.Piece]int{}
+	for i := range f.leaves {
+		l := &f.leaves[i]
+		if l.lacks == lacksNothing || len(l.blocks) == 0 {
+			continue
+		}
+		if l.part == nil {
+			entries = append(entries, keyEntry{number: "keep " + l.offcut.Label, size: f.size(l.offcut.Length, l.offcut.Width)})
+			continue
+		}
+		piece := l.part.Piece
+		at, known := index[piece]
+		if !known {
+			at = len(entries)
+			index[piece] = at
+			entries = append(entries, keyEntry{letter: f.letter[piece], number: piece.ID, size: f.size(piece.Length, piece.Width), name: piece.Name})
+		}
+		if l.lacks == lacksAll {
+			entries[at].unmarked++
+		}
+	}
+	return entries
+}
+
+// firstStage returns the strips that the first-stage cuts free, and what remains.
+func firstStage(p *batch.Pattern) (strips []batch.Area, rip bool) {
+	var last *batch.Cut
+	for i := range p.Cuts {
+		if c := &p.Cuts[i]; c.Stage == 1 {
+			strips = append(strips, c.Frees)
+			last = c
+		}
+	}
+	if last == nil {
+		return nil, false
+	}
+	if last.Remains.Length > 0 && last.Remains.Width > 0 {
+		strips = append(strips, last.Remains)
+	}
+	return strips, last.Rip
+}

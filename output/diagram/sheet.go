@@ -1,0 +1,242 @@
+// Package diagram turns what is computed into drawings.
+package diagram
+
+import (
+	"fmt"
+	"math"
+
+	"sawbook/cabinets"
+	"sawbook/cabinets/batch"
+	"sawbook/cabinets/measure"
+	"sawbook/output/draw"
+)
+
+// Sheet draws how to cut one pattern's sheet, at the largest scale at which it fits a
+// room of that width and height in mm. Where its key fits at no scale, the sheet is as
+// large as fits and the key is a second drawing.
+func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height float64) []draw.Drawing {
+	style := job.Batch.Shop.Style
+	var largest *figure
+	for _, scale := range scalesFor(style.Unit) {
+		if p.Sheet.Length.MM()/scale > width || p.Sheet.Width.MM()/scale > height {
+			continue
+		}
+		f := newFigure(job, m, p, scale, width)
+		if f.edge.width() > width || f.page(false).Height > height {
+			continue
+		}
+		if d := f.page(true); d.Height <= height {
+			return []draw.Drawing{d}
+		}
+		if largest == nil {
+			largest = f
+		}
+	}
+	if largest == nil { // no sheet is so large, no room so small
+		scales := scalesFor(style.Unit)
+		largest = newFigure(job, m, p, scales[len(scales)-1], width)
+	}
+	return []draw.Drawing{largest.page(false), largest.keyPage()}
+}
+
+// PatternName names a pattern of a material as on its offcuts' labels: "D2".
+func PatternName(m *batch.Material, p *batch.Pattern) string {
+	return fmt.Sprintf("%s%d", m.Letter, p.Number)
+}
+
+// page puts the figure under its title, and over its key where that is wanted.
+func (f *figure) page(withKey bool) draw.Drawing {
+	d := draw.Drawing{Width: f.width, Title: "Cut diagram " + f.name() + ", " + f.material.Of.Name}
+	d.About = fmt.Sprintf("%d parts, cut %s", len(f.pattern.Parts), times(f.pattern.Times))
+	y := f.titleBlock(&d) + blockGap
+	d.Add(draw.Move(f.shapes, (d.Width-f.edge.width())/2-f.edge.x1, y-f.edge.y1)...)
+	y += f.edge.height() + blockGap
+	if withKey {
+		y = f.keyBlock(&d, y)
+	}
+	d.Height = f.legend(&d, y)
+	return d
+}
+
+// keyPage is the key alone under the same title.
+func (f *figure) keyPage() draw.Drawing {
+	d := draw.Drawing{Width: f.width, Title: "Key to cut diagram " + f.name()}
+	d.Height = f.keyBlock(&d, f.titleBlock(&d)+blockGap)
+	return d
+}
+
+func (f *figure) name() string { return PatternName(f.material, f.pattern) }
+
+const blockGap = 3.0 // mm between the blocks of a drawing
+
+func times(n int) string {
+	if n == 1 {
+		return "once"
+	}
+	return fmt.Sprintf("%d times", n)
+}
+
+// figure is the sheet itself with what stands in and round it. Its origin is the corner
+// of the untrimmed sheet: on paper the sheet lies right of and above it.
+type figure struct {
+	job      *batch.Job
+	material *batch.Material
+	pattern  *batch.Pattern
+	style    measure.Style
+	scale    float64
+	width    float64 // mm, of the drawing that it goes onto
+	shapes   []draw.Shape
+	edge     box // holds all shapes
+	leaves   []leaf
+	outside  []box // taken up in the margins
+	inTable  []int // steps that found no room for their number
+	letter   map[*cabinets.Piece]string
+}
+
+// leaf is a piece that is not divided further.
+type leaf struct {
+	box
+	part   *batch.Laid
+	offcut *batch.Offcut
+	blocks []block // ways to label it
+	tags   []box
+	lacks  lack
+}
+
+func (f *figure) add(shapes ...draw.Shape) { f.shapes = append(f.shapes, shapes...) }
+
+func (f *figure) paper(l measure.Length) float64 { return l.MM() / f.scale }
+
+func (f *figure) boxOf(x, y, length, width measure.Length) box {
+	return box{f.paper(x), -f.paper(y + width), f.paper(x + length), -f.paper(y)}
+}
+
+// sheet is the untrimmed sheet, trimmed what the trims leave.
+func (f *figure) sheet() box {
+	return f.boxOf(0, 0, f.pattern.Sheet.Length, f.pattern.Sheet.Width)
+}
+
+func (f *figure) trimmed() box {
+	t, s := f.pattern.Trim, f.pattern.Sheet
+	return f.boxOf(t[0], t[2], s.Length-t[0]-t[1], s.Width-t[2]-t[3])
+}
+
+func newFigure(job *batch.Job, m *batch.Material, p *batch.Pattern, scale, width float64) *figure {
+	f := &figure{job: job, material: m, pattern: p, style: job.Batch.Shop.Style, scale: scale, width: width}
+	f.findLeaves()
+	f.ground()
+	f.chain()
+	f.tags()
+	f.labels()
+	f.edge = f.bounds()
+	return f
+}
+
+func (f *figure) findLeaves() {
+	for i := range f.pattern.Parts {
+		l := &f.pattern.Parts[i]
+		f.leaves = append(f.leaves, leaf{
+			box: f.boxOf(l.X, l.Y, l.Length, l.Width), part: l,
+			blocks: partBlocks(l.Piece.ID, l.Piece.Name, f.size(l.Piece.Length, l.Piece.Width)),
+		})
+	}
+	for i := range f.pattern.Offcuts {
+		o := &f.pattern.Offcuts[i]
+		n := leaf{box: f.boxOf(o.X, o.Y, o.Length, o.Width), offcut: o}
+		if o.Keep {
+			n.blocks = offcutBlocks(o.Label, f.size(o.Length, o.Width))
+		}
+		f.leaves = append(f.leaves, n)
+	}
+}
+
+// size prints a length and a width.
+func (f *figure) size(length, width measure.Length) string {
+	return f.style.Format(length) + " × " + f.style.Format(width)
+}
+
+const wasteHatch = 2.2 // mm between the lines of waste
+
+// ground draws the sheet, its trims, its waste and its cuts.
+func (f *figure) ground() {
+	sheet, trimmed := f.sheet(), f.trimmed()
+	for _, b := range []box{
+		{sheet.x1, sheet.y1, trimmed.x1, sheet.y2}, {trimmed.x2, sheet.y1, sheet.x2, sheet.y2},
+		{trimmed.x1, trimmed.y2, trimmed.x2, sheet.y2}, {trimmed.x1, sheet.y1, trimmed.x2, trimmed.y1},
+	} {
+		f.hatch(b)
+	}
+	for _, l := range f.leaves {
+		if l.offcut != nil && !l.offcut.Keep {
+			f.hatch(l.box)
+		}
+	}
+	f.add(rectOf(sheet, draw.Wide))
+	if trimmed != sheet {
+		f.add(rectOf(trimmed, draw.Wide))
+	}
+	for i := range f.pattern.Cuts {
+		x1, y1, x2, y2 := f.line(&f.pattern.Cuts[i])
+		f.add(draw.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Pen: draw.Pen{Width: draw.Wide}})
+	}
+}
+
+func (f *figure) hatch(b box) {
+	if b.width() > 0 && b.height() > 0 {
+		f.add(draw.Rect{X: b.x1, Y: b.y1, Width: b.width(), Height: b.height(), Hatch: wasteHatch})
+	}
+}
+
+func rectOf(b box, pen float64) draw.Rect {
+	return draw.Rect{X: b.x1, Y: b.y1, Width: b.width(), Height: b.height(), Pen: draw.Pen{Width: pen}}
+}
+
+// line returns a cut's line on paper: the middle of its kerf.
+func (f *figure) line(c *batch.Cut) (x1, y1, x2, y2 float64) {
+	half := kerfOf(c) / 2
+	x1, y1, x2, y2 = f.paper(c.X1), -f.paper(c.Y1), f.paper(c.X2), -f.paper(c.Y2)
+	if c.Rip {
+		y1, y2 = y1-f.paper(half), y2-f.paper(half)
+	} else {
+		x1, x2 = x1+f.paper(half), x2+f.paper(half)
+	}
+	return x1, y1, x2, y2
+}
+
+// kerfOf returns how much of the piece a cut's blade takes.
+func kerfOf(c *batch.Cut) measure.Length {
+	if c.Rip {
+		return c.From.Width - c.Frees.Width - c.Remains.Width
+	}
+	return c.From.Length - c.Frees.Length - c.Remains.Length
+}
+
+// bounds returns the box that holds all shapes.
+func (f *figure) bounds() box {
+	b := f.sheet()
+	for _, s := range f.shapes {
+		b = b.with(extentOf(s))
+	}
+	return b.inset(-draw.Wide / 2)
+}
+
+// extentOf returns the box of a shape, its line without width.
+func extentOf(s draw.Shape) box {
+	switch v := s.(type) {
+	case draw.Line:
+		return box{min(v.X1, v.X2), min(v.Y1, v.Y2), max(v.X1, v.X2), max(v.Y1, v.Y2)}
+	case draw.Rect:
+		return box{v.X, v.Y, v.X + v.Width, v.Y + v.Height}
+	case draw.Circle:
+		return box{v.X - v.Radius, v.Y - v.Radius, v.X + v.Radius, v.Y + v.Radius}
+	case draw.Text:
+		return boxOf(v)
+	case draw.Polygon:
+		b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+		for i := 0; i+1 < len(v.Points); i += 2 {
+			b = b.with(box{v.Points[i], v.Points[i+1], v.Points[i], v.Points[i+1]})
+		}
+		return b
+	}
+	panic(fmt.Sprintf("no shape: %T", s))
+}

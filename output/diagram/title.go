@@ -1,0 +1,87 @@
+package diagram
+
+import (
+	"fmt"
+	"math"
+
+	"sawbook/cabinets/batch"
+	"sawbook/cabinets/measure"
+	"sawbook/output/draw"
+)
+
+const (
+	patternSize  = 8.0 // mm, the pattern's name
+	titlePadding = 1.8
+	titleGap     = 1.2 // between its rows
+	factGap      = 5.0 // between its fields
+)
+
+// titleBlock draws what the sheet is, along the top, and returns where it ends: the
+// pattern's name, facts, and how often to cut it.
+func (f *figure) titleBlock(d *draw.Drawing) float64 {
+	name := run{f.name(), patternSize, true}
+	count := run{"cut " + times(f.pattern.Times), numberSize, true}
+	left := name.width() + 2*titlePadding + 1
+	right := count.width() + 2*titlePadding + 1
+	rows := flow(f.facts(), d.Width-left-right-2*titlePadding, factGap)
+	height := max(rowsHeight(rows, titleGap), patternSize*1.1) + 2*titlePadding
+
+	d.Add(draw.Rect{Width: left, Height: height, Fill: "black"})
+	d.Add(draw.Text{X: left / 2, Y: height/2 + patternSize/2, Size: patternSize, Bold: true, Anchor: draw.Middle, Text: name.text, Color: "white"})
+	setRows(d, rows, left+titlePadding, titlePadding, titleGap, factGap)
+	d.Add(draw.Text{X: d.Width - right/2, Y: height/2 + numberSize/2, Size: numberSize, Bold: true, Anchor: draw.Middle, Text: count.text})
+	d.Add(
+		draw.Line{X1: d.Width - right, Y1: 0, X2: d.Width - right, Y2: height, Pen: draw.Pen{Width: draw.Narrow}},
+		draw.Rect{X: draw.Wide / 2, Y: draw.Wide / 2, Width: d.Width - draw.Wide, Height: height - draw.Wide, Pen: draw.Pen{Width: draw.Wide}})
+	return height
+}
+
+// facts returns the title's fields, most wanted first.
+func (f *figure) facts() []run {
+	m, p, style := f.material, f.pattern, f.style
+	yield := p.Used / (batch.Area{Length: p.Sheet.Length, Width: p.Sheet.Width}).M2()
+	bold := func(format string, values ...any) run {
+		return run{fmt.Sprintf(format, values...), dimensionSize, true}
+	}
+	field := func(format string, values ...any) run {
+		return run{fmt.Sprintf(format, values...), dimensionSize, false}
+	}
+	runs := []run{
+		bold("%s", m.Of.Name),
+		bold("%s %s", f.size(p.Sheet.Length, p.Sheet.Width), style.Unit),
+	}
+	if p.Sheet.Offcut != "" {
+		runs = append(runs, bold("offcut %s", p.Sheet.Offcut))
+	}
+	if m.Of.Grain {
+		runs = append(runs, field("face grain %s", grainWords(p)))
+	}
+	return append(runs,
+		field("%s", f.job.Batch.Shop.Name),
+		field("batch %s-%s", f.job.Batch.Name, f.job.Digest), // as its folder is called
+		field("pattern %d of %d", p.Number, len(m.Patterns)),
+		field("kerf %s", style.Format(m.Saw.Kerf)),
+		field("%s", trimWords(p.Trim, style)),
+		field("yield %.1f %%", math.Floor(1000*yield)/10),
+		field("scale %s", scaleName(style.Unit, f.scale)),
+	)
+}
+
+func grainWords(p *batch.Pattern) string {
+	if p.Sheet.GrainAcross {
+		return "across the length"
+	}
+	return "along the length"
+}
+
+// trimWords says what comes off each edge.
+func trimWords(trim [4]measure.Length, style measure.Style) string {
+	f := style.Format
+	switch {
+	case trim == [4]measure.Length{}:
+		return "no trim"
+	case trim[0] == trim[1] && trim[1] == trim[2] && trim[2] == trim[3]:
+		return "trim " + f(trim[0]) + " all round"
+	}
+	return fmt.Sprintf("trim left %s, right %s, bottom %s, top %s", f(trim[0]), f(trim[1]), f(trim[2]), f(trim[3]))
+}

@@ -1,0 +1,350 @@
+package table
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"sawbook/cabinets"
+	"sawbook/cabinets/batch"
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+)
+
+// All returns every list of a job that goes into its folder.
+func All(job *batch.Job) []*Table {
+	return []*Table{Parts(job), Cuts(job), Edges(job), Felt(job), Estimate(job), Sheets(job), Layouts(job), Findings(job)}
+}
+
+// Parts lists the pieces.
+func Parts(job *batch.Job) *Table {
+	style := job.Batch.Shop.Style
+	edge := func(side cabinets.Side, key, head string) column[*cabinets.Piece] {
+		return text(key, head, func(p *cabinets.Piece) string { return edgeWords(p.Edges[side]) })
+	}
+	return build(job.Batch.Shop, "parts", "Parts", job.Pieces,
+		text("part", "Part", func(p *cabinets.Piece) string { return p.ID }),
+		text("name", "Name", func(p *cabinets.Piece) string { return p.Name }),
+		text("material", "Material", func(p *cabinets.Piece) string { return p.Material.ID }),
+		length("length", "Length", func(p *cabinets.Piece) measure.Length { return p.Length }),
+		length("width", "Width", func(p *cabinets.Piece) measure.Length { return p.Width }),
+		length("thickness", "Thick", func(p *cabinets.Piece) measure.Length { return p.Material.Thickness }),
+		count("count", "Count", func(p *cabinets.Piece) int { return len(p.Places) }),
+		text("grain", "Grain", grainWord),
+		edge(cabinets.SideNear, "edge_near", "Near"), edge(cabinets.SideFar, "edge_far", "Far"),
+		edge(cabinets.SideStart, "edge_start", "Start"), edge(cabinets.SideEnd, "edge_end", "End"),
+		text("good_face", "Good", func(p *cabinets.Piece) string { return faceWords[p.Good] }),
+		text("machining", "Machining", func(p *cabinets.Piece) string { return features(p, style) }),
+		number("mass_kg", "kg each", 3, func(p *cabinets.Piece) float64 { return p.Mass }),
+		aside(text("places", "Places", func(p *cabinets.Piece) string { return strings.Join(Places(p), "; ") })))
+}
+
+var faceWords = map[cabinets.Face]string{cabinets.NoFace: "", cabinets.LowFace: "low", cabinets.HighFace: "high"}
+
+// grainWord says how a piece lies on the sheet, as in a plain part list.
+func grainWord(p *cabinets.Piece) string {
+	switch {
+	case p.Turns:
+		return "any"
+	case p.Across:
+		return "width"
+	}
+	return "length"
+}
+
+// edgeWords says what an edge gets; covered edges get nothing.
+func edgeWords(e cabinets.Edge) string {
+	words := ""
+	if e.Treatment != nil {
+		words = e.Treatment.String()
+	}
+	if e.Felted {
+		words = strings.TrimSpace(words + " felt")
+	}
+	return words
+}
+
+// features sums up what is machined into a piece, equal features counted.
+func features(p *cabinets.Piece, style measure.Style) string {
+	var lines []string
+	counts := map[string]int{}
+	for _, f := range p.Features {
+		line := feature(f, p.Material.Thickness, style)
+		if counts[line] == 0 {
+			lines = append(lines, line)
+		}
+		counts[line]++
+	}
+	for i, line := range lines {
+		if n := counts[line]; n > 1 {
+			lines[i] = fmt.Sprintf("%d × %s", n, line)
+		}
+	}
+	return strings.Join(lines, "; ")
+}
+
+// feature describes one feature: its kind, its extents along the piece, across it and,
+// where it does not go through, into it.
+func feature(f cabinets.Feature, thickness measure.Length, style measure.Style) string {
+	u, v, w := f.Box.Size(cabinets.X), f.Box.Size(cabinets.Y), f.Box.Size(cabinets.Z)
+	size := style.Format(u) + " × " + style.Format(v)
+	if f.Kind == cabinets.Hole {
+		size = "Ø" + style.Format(u)
+	}
+	words := string(f.Kind) + " " + size
+	if w < thickness {
+		words += ", " + style.Format(w) + " deep"
+	}
+	return strings.TrimSpace(words + " " + f.About)
+}
+
+// Places tells where the parts of a piece go, those of many vehicles together:
+// "Curlew: pantry: tray-2.left-side × 4".
+func Places(p *cabinets.Piece) []string {
+	var lines []string
+	counts := map[string]int{}
+	for _, place := range p.Places {
+		if place.Part == "" {
+			continue
+		}
+		line := place.Layout + ": " + place.Cabinet + ": " + place.Part
+		if counts[line] == 0 {
+			lines = append(lines, line)
+		}
+		counts[line]++
+	}
+	for i, line := range lines {
+		if n := counts[line]; n > 1 {
+			lines[i] = fmt.Sprintf("%s × %d", line, n)
+		}
+	}
+	return lines
+}
+
+// edgeRow is what one edge of a piece gets, or what felt the piece gets.
+type edgeRow struct {
+	kind, item  string
+	piece       *cabinets.Piece
+	side        string
+	each, total measure.Length
+	count       int
+}
+
+var sideWords = [4]string{"near", "far", "start", "end"}
+
+// Edges lists by piece which edges are banded or sealed, and what felt goes on.
+func Edges(job *batch.Job) *Table {
+	rows := edgeRows(job)
+	return build(job.Batch.Shop, "edges", "Edges and felt by part", rows,
+		text("part", "Part", func(r edgeRow) string { return r.piece.ID }),
+		text("name", "Name", func(r edgeRow) string { return r.piece.Name }),
+		text("edge", "Edge", func(r edgeRow) string { return r.side }),
+		text("kind", "Gets", func(r edgeRow) string { return r.kind }),
+		text("item", "Item", func(r edgeRow) string { return r.item }),
+		length("each", "Each", func(r edgeRow) measure.Length { return r.each }),
+		count("count", "Count", func(r edgeRow) int { return r.count }),
+		number("total_m", "m", 2, func(r edgeRow) float64 { return r.total.MM() / 1000 }))
+}
+
+func edgeRows(job *batch.Job) []edgeRow {
+	felt := feltByPiece(job)
+	var rows []edgeRow
+	for _, p := range job.Pieces {
+		n := len(p.Places)
+		for side, e := range p.Edges {
+			if e.Treatment == nil {
+				continue
+			}
+			r := edgeRow{kind: "sealed", item: "bare", piece: p, side: sideWords[side], each: e.Length, count: n}
+			if b := e.Treatment.Band; b != nil {
+				r.kind, r.item, r.each = "band", b.ID, e.Length+b.Allowance
+			}
+			r.total = r.each * measure.Length(n)
+			rows = append(rows, r)
+		}
+		if f := felt[p]; f.total > 0 {
+			rows = append(rows, edgeRow{kind: "felt", item: job.Batch.Shop.Felt.Name, piece: p, total: f.total, count: f.strips})
+		}
+	}
+	return rows
+}
+
+// feltRow is felt between two parts of a layout.
+type feltRow struct {
+	layout, cabinet, on, against string
+	piece                        *cabinets.Piece // that carries it
+	runs, vehicles               int
+	length                       measure.Length // of all runs, in one vehicle
+}
+
+// Felt lists every patch that gets felt, by layout and cabinet.
+func Felt(job *batch.Job) *Table {
+	return build(job.Batch.Shop, "felt", "Felt by cabinet", feltRows(job),
+		text("layout", "Layout", func(r feltRow) string { return r.layout }),
+		text("cabinet", "Cabinet", func(r feltRow) string { return r.cabinet }),
+		text("on", "On", func(r feltRow) string { return r.on }),
+		text("part", "Part", func(r feltRow) string {
+			if r.piece == nil {
+				return ""
+			}
+			return r.piece.ID
+		}),
+		text("against", "Against", func(r feltRow) string { return r.against }),
+		count("strips", "Strips", func(r feltRow) int { return r.runs }),
+		length("length", "Length", func(r feltRow) measure.Length { return r.length }),
+		count("vehicles", "Vehicles", func(r feltRow) int { return r.vehicles }),
+		number("total_m", "m", 2, func(r feltRow) float64 { return (r.length * measure.Length(r.vehicles)).MM() / 1000 }))
+}
+
+func feltRows(job *batch.Job) []feltRow {
+	pieces := pieceByPlace(job)
+	vehicles := map[*cabinets.Interior]int{}
+	for _, v := range job.Batch.Vehicles {
+		vehicles[v.Interior]++
+	}
+	var rows []feltRow
+	done := map[*cabinets.Interior]bool{}
+	for _, v := range job.Batch.Vehicles {
+		in := v.Interior
+		if done[in] {
+			continue
+		}
+		done[in] = true
+		add := func(cabinet, on string, c cabinets.Contact) {
+			place := cabinets.Place{Vehicle: v.Serial, Layout: in.Layout.Name, Cabinet: cabinet, Part: on}
+			rows = append(rows, feltRow{layout: title(in), cabinet: cabinet, on: on, against: c.Against, piece: pieces[place], runs: c.Runs, vehicles: vehicles[in], length: c.Felt})
+		}
+		for _, p := range in.Cabinets {
+			for _, c := range p.Solid.Contacts {
+				add(p.Name, c.On, c)
+			}
+		}
+		for _, c := range in.Contacts {
+			cabinet, part := owner(in, c.On)
+			add(cabinet, part, c)
+		}
+	}
+	return rows
+}
+
+// title names an interior with its options.
+func title(in *cabinets.Interior) string {
+	return strings.Join(append([]string{in.Layout.Name}, in.Options...), " + ")
+}
+
+// owner splits the name of a part in a layout into cabinet and part.
+func owner(in *cabinets.Interior, name string) (cabinet, part string) {
+	for _, p := range in.Cabinets {
+		if rest, found := strings.CutPrefix(name, p.Name+"."); found && len(p.Name) > len(cabinet) {
+			cabinet, part = p.Name, rest
+		}
+	}
+	return cabinet, part
+}
+
+func pieceByPlace(job *batch.Job) map[cabinets.Place]*cabinets.Piece {
+	pieces := map[cabinets.Place]*cabinets.Piece{}
+	for _, p := range job.Pieces {
+		for _, place := range p.Places {
+			pieces[place] = p
+		}
+	}
+	return pieces
+}
+
+type feltSum struct {
+	total  measure.Length
+	strips int
+}
+
+func feltByPiece(job *batch.Job) map[*cabinets.Piece]feltSum {
+	sums := map[*cabinets.Piece]feltSum{}
+	for _, r := range feltRows(job) {
+		s := sums[r.piece]
+		s.total += r.length * measure.Length(r.vehicles)
+		s.strips += r.runs * r.vehicles
+		sums[r.piece] = s
+	}
+	return sums
+}
+
+// Estimate lists what a job takes and costs, and the total.
+func Estimate(job *batch.Job) *Table {
+	lines := append(slices.Clone(job.Estimate.Lines), batch.Line{Group: "total", Cost: job.Estimate.Total})
+	return Lines(job, "estimate", "Estimate", lines)
+}
+
+// Lines lists some lines of an estimate.
+func Lines(job *batch.Job, name, heading string, lines []batch.Line) *Table {
+	blank := func(c column[batch.Line]) column[batch.Line] { // the total has no amounts
+		value := c.value
+		c.value = func(l batch.Line) any {
+			if l.Unit == "" {
+				return nil
+			}
+			return value(l)
+		}
+		return c
+	}
+	return build(job.Batch.Shop, name, heading, lines,
+		text("group", "Group", func(l batch.Line) string { return l.Group }),
+		text("item", "Item", func(l batch.Line) string { return l.Item }),
+		text("name", "Name", func(l batch.Line) string { return l.Name }),
+		blank(number("need", "Need", 2, func(l batch.Line) float64 { return l.Need })),
+		text("unit", "Unit", func(l batch.Line) string { return l.Unit }),
+		blank(count("buy", "Buy", func(l batch.Line) int { return l.Buy })),
+		text("pack", "Pack", func(l batch.Line) string { return l.Pack }),
+		blank(money("each", "Each", func(l batch.Line) shop.Money { return l.Each })),
+		money("cost", "Cost", func(l batch.Line) shop.Money { return l.Cost }))
+}
+
+// Sheets lists how well each material's sheets are used.
+func Sheets(job *batch.Job) *Table {
+	type use = batch.SheetUse
+	return build(job.Batch.Shop, "sheets", "Sheets", job.Estimate.Sheets,
+		text("material", "Material", func(u use) string { return u.Material.ID }),
+		text("name", "Name", func(u use) string { return u.Material.Name }),
+		count("sheets", "Sheets", func(u use) int { return u.Sheets }),
+		count("least_sheets", "At least", func(u use) int { return u.Bound }),
+		number("area_m2", "m²", 2, func(u use) float64 { return u.Area }),
+		number("parts_m2", "Parts m²", 2, func(u use) float64 { return u.Parts }),
+		number("kept_m2", "Kept m²", 2, func(u use) float64 { return u.Kept }),
+		share("waste", "Waste", use.Waste),
+		money("cost", "Cost", func(u use) shop.Money { return u.Cost }),
+		money("least_cost", "At least", func(u use) shop.Money { return u.Least }))
+}
+
+// Layouts lists each layout's share of the job.
+func Layouts(job *batch.Job) *Table {
+	type use = batch.LayoutUse
+	return build(job.Batch.Shop, "layouts", "Layouts", job.Estimate.Layouts,
+		text("layout", "Layout", func(u use) string { return u.Layout }),
+		count("vehicles", "Vehicles", func(u use) int { return u.Vehicles }),
+		number("parts_m2", "Parts m²", 2, func(u use) float64 { return u.Parts }),
+		number("sheets_m2", "Sheets m²", 2, func(u use) float64 { return u.Sheets }),
+		number("kept_m2", "Kept m²", 2, func(u use) float64 { return u.Kept }),
+		share("waste", "Waste", func(u use) float64 {
+			if u.Sheets == 0 {
+				return 0
+			}
+			return (u.Sheets - u.Parts - u.Kept) / u.Sheets
+		}),
+		number("band_m", "Band m each", 2, func(u use) float64 { return u.Band.MM() / 1000 }),
+		number("felt_m", "Felt m each", 2, func(u use) float64 { return u.Felt.MM() / 1000 }),
+		number("mass_kg", "kg each", 1, func(u use) float64 { return u.Mass }),
+		money("cost", "Cost", func(u use) shop.Money { return u.Cost }))
+}
+
+// Findings lists what the checks say, the gravest first.
+func Findings(job *batch.Job) *Table {
+	rank := map[cabinets.Level]int{cabinets.LevelError: 0, cabinets.LevelWarning: 1, cabinets.LevelNote: 2}
+	sorted := slices.Clone(job.Findings)
+	slices.SortStableFunc(sorted, func(a, b cabinets.Finding) int { return cmp.Compare(rank[a.Level], rank[b.Level]) })
+	type finding = cabinets.Finding
+	return build(job.Batch.Shop, "findings", "Findings", sorted,
+		text("level", "Level", func(f finding) string { return string(f.Level) }),
+		text("where", "Where", func(f finding) string { return f.Where }),
+		text("text", "What", func(f finding) string { return f.Text }),
+		text("do", "To do", func(f finding) string { return f.Do }))
+}
