@@ -1,6 +1,8 @@
 package cabinets
 
 import (
+	"strings"
+
 	"sawbook/cabinets/formula"
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/source"
@@ -20,13 +22,21 @@ type Definition struct {
 	// Outside are the declared outside sizes: the formulas width, depth and height unless
 	// the definition says otherwise.
 	Outside [3]Formula
+
+	name  source.Node
+	steps []step // the order in which lets and hardware are worked out
 }
+
+// step works out one let or one hardware slot; the other index is below 0.
+type step struct{ let, hardware int }
 
 // Formula is a compiled formula with its place, so that a fault met while it runs can
 // be shown where it stands.
 type Formula struct {
 	*formula.Formula
 	Node source.Node
+	// constant is the value of a formula that uses no name.
+	constant *float64
 }
 
 // Named is a name with what it is about.
@@ -47,16 +57,26 @@ type Let struct {
 
 // PartRule makes Count parts (counter i from 1).
 type PartRule struct {
-	Name, Role, Assembly string
-	Count                *Formula    // nil is one part
-	From, To             [3]*Formula // To is nil along the thin axis
-	Thin, Long           Axis
-	Turns                bool   // grain: any
-	Good                 string // "", or an outward direction such as "-x"
-	Grooves              []GrooveRule
-	Cutouts              []CutoutRule
-	Holes                []HoleRule
-	Edges                map[string]string // outward direction to treatment; "" is all
+	Name, Role string
+	// Assembly is a name of the definition's own, or "use.assembly" for one of a used
+	// cabinet: where that use is counted, of the same counter.
+	Assembly   string
+	Count      *Formula    // nil is one part
+	From, To   [3]*Formula // To is nil along the thin axis
+	Thin, Long Axis
+	Turns      bool      // grain: any
+	Good       Direction // of the good face, outward
+	Grooves    []GrooveRule
+	Cutouts    []CutoutRule
+	Holes      []HoleRule
+	Edges      []EdgeRule
+}
+
+// EdgeRule gives an edge another treatment than its role's.
+type EdgeRule struct {
+	Toward    Direction // outward; the zero value is all four edges
+	Treatment string    // "bare" or a band's id
+	Node      source.Node
 }
 
 // GrooveRule cuts a groove (dado, rabbet) into a part where another part enters it.
@@ -77,8 +97,8 @@ type CutoutRule struct {
 type HoleRule struct {
 	At       [3]*Formula // nil along the thin axis
 	Diameter Formula
-	Depth    *Formula // nil is through
-	From     string   // the face it is drilled from: "+x", ...
+	Depth    *Formula  // nil is through
+	From     Direction // the face it is drilled from
 	Count    *Formula
 	About    string
 }
@@ -90,21 +110,26 @@ type UseRule struct {
 	Count   *Formula
 	At      [3]Formula
 	Sizes   []Let             // inner size to formula
-	Roles   map[string]string // inner role to outer role
+	Roles   map[string]string // inner role to outer role, every inner role
 }
 
 // HardwareRule asks for hardware of a kind: of the items of that kind that carry Load
 // and come in a length that Fits, the one of least load class, in its longest length.
 type HardwareRule struct {
 	Name, Kind string
-	Count      Formula
+	Count      *Formula // nil is one
 	Fits, Load *Formula
+	measured   bool // formulas use its length, side or load
 }
 
-// ClearanceRule declares that two assemblies never touch, and how far apart they stay.
+// ClearanceRule declares that two assemblies or parts never touch, and how far apart
+// they stay. The names leave counters out: "drawer.body" is that of every drawer. What
+// is the name of an assembly and of a part means the assembly.
 type ClearanceRule struct {
 	Between, And string
 	Gap          Formula
+
+	betweenPart, andPart bool // the names are those of parts
 }
 
 // CheckRule is a check of the definition's own.
@@ -112,4 +137,85 @@ type CheckRule struct {
 	That    Formula
 	Level   Level
 	Say, Do string
+}
+
+// size returns the size with a name, nil where there is none.
+func (d *Definition) size(name string) *Size {
+	for i := range d.Sizes {
+		if d.Sizes[i].Name == name {
+			return &d.Sizes[i]
+		}
+	}
+	return nil
+}
+
+// use returns the use with a name, nil where there is none.
+func (d *Definition) use(name string) *UseRule {
+	for i := range d.Uses {
+		if d.Uses[i].Name == name {
+			return &d.Uses[i]
+		}
+	}
+	return nil
+}
+
+// assemblies lists the assemblies of a cabinet, counters left out, each once.
+func (d *Definition) assemblies() []string {
+	var names []string
+	seen := map[string]bool{}
+	add := func(name string) {
+		if !seen[name] {
+			seen[name] = true
+			names = append(names, name)
+		}
+	}
+	for i := range d.Parts {
+		add(d.Parts[i].Assembly)
+	}
+	for _, u := range d.Uses {
+		if u.Cabinet != nil {
+			for _, name := range u.Cabinet.assemblies() {
+				add(u.Name + "." + name)
+			}
+		}
+	}
+	return names
+}
+
+// partNames lists the parts of a cabinet, counters left out.
+func (d *Definition) partNames() []string {
+	var names []string
+	for i := range d.Parts {
+		names = append(names, d.Parts[i].Name)
+	}
+	for _, u := range d.Uses {
+		if u.Cabinet != nil {
+			names = append(names, prefixed(u.Name+".", u.Cabinet.partNames())...)
+		}
+	}
+	return names
+}
+
+// repeated reports whether there may be several of an assembly or part: it is counted
+// itself, or a use that it belongs to is.
+func (d *Definition) repeated(name string) bool {
+	stem, rest, dotted := strings.Cut(name, ".")
+	if !dotted {
+		for i := range d.Parts {
+			if d.Parts[i].Name == name && d.Parts[i].Count != nil {
+				return true
+			}
+		}
+		return false
+	}
+	u := d.use(stem)
+	return u != nil && (u.Count != nil || u.Cabinet != nil && u.Cabinet.repeated(rest))
+}
+
+func prefixed(prefix string, list []string) []string {
+	out := make([]string, len(list))
+	for i, text := range list {
+		out[i] = prefix + text
+	}
+	return out
 }

@@ -11,21 +11,6 @@ import (
 	"sawbook/cabinets/shop"
 )
 
-// Axis is one of x, y and z.
-type Axis int
-
-const (
-	X Axis = iota
-	Y
-	Z
-)
-
-// Box is an axis-aligned box.
-type Box struct{ Lo, Hi [3]measure.Length }
-
-// Size returns the extent along an axis.
-func (b Box) Size(a Axis) measure.Length { return b.Hi[a] - b.Lo[a] }
-
 // Solid is a cabinet with given sizes and roles, expanded.
 type Solid struct {
 	Definition *Definition
@@ -46,8 +31,11 @@ type Given struct {
 
 // Part is one flat piece, placed.
 //
-// Its own frame: u along the grain (its length), v across it (its width), w through the
-// thickness; always right-handed, so that mirrored parts differ in it.
+// Its own frame has u along its length, v across it and w through its thickness, from 0
+// to length, width and thickness, and is always right-handed, so that mirrored parts
+// differ in it. u and w run as the cabinet's axes do, from low to high. v does where
+// (Long, third axis, Thin) are x, y, z in cyclic order, that is for (Long, Thin) = (x, z),
+// (y, x) and (z, y); for (x, y), (y, z) and (z, x) it runs from high to low.
 type Part struct {
 	Name     string // path in the cabinet: "drawer-2.left-side"
 	Role     string
@@ -137,7 +125,3 @@ type HardwareLine struct {
 	Length measure.Length // of a slide, else 0
 	Count  int            // units: pairs of slides, single latches
 }
-
-// Mass returns the mass in kg of parts and hardware, and its centre in mm. Hardware
-// counts at the middle of the outside.
-func (s *Solid) Mass() (kg float64, centre [3]float64) { panic("not written yet") }

@@ -1,0 +1,206 @@
+package cabinets
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"sawbook/cabinets/measure"
+)
+
+// Axis is one of x, y and z.
+type Axis int
+
+const (
+	X Axis = iota
+	Y
+	Z
+)
+
+// String returns the axis' letter.
+func (a Axis) String() string { return "xyz"[a : a+1] }
+
+// Direction is one of the six directions along the axes; the zero value is none.
+type Direction int
+
+// toward returns the direction along an axis, toward high or low coordinates.
+func toward(a Axis, high bool) Direction {
+	if high {
+		return Direction(a) + 1
+	}
+	return -Direction(a) - 1
+}
+
+// Axis returns the axis along which the direction runs; undefined for none.
+func (d Direction) Axis() Axis {
+	if d < 0 {
+		return Axis(-d - 1)
+	}
+	return Axis(d - 1)
+}
+
+// High reports whether the direction runs toward high coordinates.
+func (d Direction) High() bool { return d > 0 }
+
+// String returns "+x", "-x", ..., "" for none.
+func (d Direction) String() string {
+	switch {
+	case d > 0:
+		return "+" + d.Axis().String()
+	case d < 0:
+		return "-" + d.Axis().String()
+	}
+	return ""
+}
+
+// direction reads "+x", "-x", ...; none for anything else.
+func direction(text string) Direction {
+	if len(text) != 2 || !strings.Contains("+-", text[:1]) {
+		return 0
+	}
+	axis := strings.IndexByte("xyz", text[1])
+	if axis < 0 {
+		return 0
+	}
+	return toward(Axis(axis), text[0] == '+')
+}
+
+// directions lists those along all axes but one.
+func directions(but Axis) (list []string) {
+	for a := X; a <= Z; a++ {
+		if a != but {
+			list = append(list, toward(a, false).String(), toward(a, true).String())
+		}
+	}
+	return list
+}
+
+// same is how far apart two planes may lie to be one: far above what rounding a
+// formula to the nanometre can do, far below what any saw can.
+const same = measure.Micrometre
+
+// Box is an axis-aligned box.
+type Box struct{ Lo, Hi [3]measure.Length }
+
+// Size returns the extent along an axis.
+func (b Box) Size(a Axis) measure.Length { return b.Hi[a] - b.Lo[a] }
+
+// common returns the box that two boxes share; its extents are below 0 where they are
+// apart.
+func (b Box) common(o Box) Box {
+	for a := range b.Lo {
+		b.Lo[a] = max(b.Lo[a], o.Lo[a])
+		b.Hi[a] = min(b.Hi[a], o.Hi[a])
+	}
+	return b
+}
+
+// around returns the least box around two boxes.
+func (b Box) around(o Box) Box {
+	for a := range b.Lo {
+		b.Lo[a] = min(b.Lo[a], o.Lo[a])
+		b.Hi[a] = max(b.Hi[a], o.Hi[a])
+	}
+	return b
+}
+
+// holds reports whether o lies in b.
+func (b Box) holds(o Box) bool {
+	for a := range b.Lo {
+		if o.Lo[a] < b.Lo[a]-same || o.Hi[a] > b.Hi[a]+same {
+			return false
+		}
+	}
+	return true
+}
+
+// square moves planes that lie closer than same onto one another, so that what follows
+// may compare coordinates exactly.
+func square(boxes []*Box) {
+	planes := make([]*measure.Length, 0, 2*len(boxes))
+	for a := range 3 {
+		planes = planes[:0]
+		for _, b := range boxes {
+			planes = append(planes, &b.Lo[a], &b.Hi[a])
+		}
+		slices.SortFunc(planes, func(p, q *measure.Length) int { return cmp.Compare(*p, *q) })
+		first := measure.Length(0)
+		for i, p := range planes {
+			if i == 0 || *p-first >= same {
+				first = *p
+			}
+			*p = first
+		}
+	}
+}
+
+// meet is two boxes that overlap, touch, or face one another across a gap.
+type meet struct {
+	a, b int // indices; where the boxes do not overlap, a lies below b along axis
+	// overlap reports that they share some volume; axis and gap are then undefined.
+	overlap bool
+	axis    Axis
+	gap     measure.Length
+	// shared is the common volume, or the patch and the gap between the faces.
+	shared Box
+}
+
+// touches reports whether the boxes share a patch of a plane.
+func (m meet) touches() bool { return !m.overlap && m.gap == 0 }
+
+// meets finds all pairs of boxes that overlap, touch, or have opposed faces no further
+// apart than reach. It sweeps along x, so that it takes time in the number of pairs
+// whose extents along x come near one another. The order is that of the lower corners.
+func meets(boxes []Box, reach measure.Length) []meet {
+	order := make([]int, len(boxes))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(i, j int) int {
+		return cmp.Or(cmp.Compare(boxes[i].Lo[X], boxes[j].Lo[X]), cmp.Compare(i, j))
+	})
+	var found []meet
+	var open []int // boxes that the sweep may still reach
+	for _, j := range order {
+		kept := open[:0]
+		for _, i := range open {
+			if boxes[i].Hi[X]+reach+same < boxes[j].Lo[X] {
+				continue
+			}
+			kept = append(kept, i)
+			if m, ok := meeting(boxes, i, j, reach); ok {
+				found = append(found, m)
+			}
+		}
+		open = append(kept, j)
+	}
+	return found
+}
+
+// meeting compares two boxes.
+func meeting(boxes []Box, i, j int, reach measure.Length) (m meet, ok bool) {
+	shared := boxes[i].common(boxes[j])
+	apart := Axis(-1)
+	for a := X; a <= Z; a++ {
+		extent := shared.Hi[a] - shared.Lo[a]
+		if extent > same {
+			continue
+		}
+		if apart >= 0 || -extent > reach+same {
+			return meet{}, false
+		}
+		apart = a
+	}
+	if apart < 0 {
+		return meet{a: i, b: j, overlap: true, shared: shared}, true
+	}
+	if boxes[i].Lo[apart] > boxes[j].Lo[apart] {
+		i, j = j, i
+	}
+	shared.Lo[apart], shared.Hi[apart] = min(shared.Lo[apart], shared.Hi[apart]), max(shared.Lo[apart], shared.Hi[apart])
+	gap := boxes[j].Lo[apart] - boxes[i].Hi[apart]
+	if gap <= same {
+		gap = 0
+	}
+	return meet{a: i, b: j, axis: apart, gap: gap, shared: shared}, true
+}

@@ -1,0 +1,113 @@
+package cabinets
+
+import (
+	"fmt"
+
+	"sawbook/cabinets/measure"
+)
+
+// features works out what is machined into each part, in its own frame.
+func (e *expansion) features() {
+	for i := range e.solid.Parts {
+		p, m := &e.solid.Parts[i], &e.made[i]
+		for k, box := range m.cutouts {
+			e.cutout(p, box, m.rule.Cutouts[k].About)
+		}
+		for _, h := range m.holes {
+			e.hole(p, h)
+		}
+	}
+	for _, m := range e.cut {
+		if !m.overlap {
+			continue
+		}
+		for _, pair := range [2][2]int{{m.a, m.b}, {m.b, m.a}} {
+			if g := e.groove(pair[0], pair[1]); g >= 0 {
+				e.cutGroove(pair[0], pair[1], m.shared, e.made[pair[0]].grooves[g])
+				break
+			}
+		}
+	}
+}
+
+// cutGroove cuts the groove that part b enters into part a, as long and wide as what
+// enters, and as deep as it is declared.
+func (e *expansion) cutGroove(a, b int, shared Box, depth measure.Length) {
+	p := &e.solid.Parts[a]
+	box := relative(shared, p.Snapped)
+	thick := p.Snapped.Size(p.Thin)
+	depth = min(depth, thick)
+	if high := box.Hi[p.Thin] >= thick-same; high {
+		box.Lo[p.Thin], box.Hi[p.Thin] = thick-depth, thick
+	} else {
+		box.Lo[p.Thin], box.Hi[p.Thin] = 0, depth
+	}
+	p.Features = append(p.Features, Feature{Groove, p.own(box), "for " + e.made[b].rule.Name})
+}
+
+// relative moves a box so that it is measured from the least corner of another.
+func relative(b, from Box) Box {
+	for a := range b.Lo {
+		b.Lo[a] -= from.Lo[a]
+		b.Hi[a] -= from.Lo[a]
+	}
+	return b
+}
+
+// asCut turns a coordinate in the design into one on the part as cut, from its least
+// corner: its distance from the nearer end is kept, so that mirrored parts stay mirrored.
+func (p *Part) asCut(a Axis, at measure.Length) measure.Length {
+	fromLo, fromHi := at-p.Box.Lo[a], p.Box.Hi[a]-at
+	switch cut := p.Snapped.Size(a); {
+	case fromLo < fromHi:
+		return fromLo
+	case fromLo > fromHi:
+		return cut - fromHi
+	default:
+		return cut / 2
+	}
+}
+
+func (e *expansion) cutout(p *Part, box Box, about string) {
+	box = box.common(p.Box)
+	var cut Box
+	for a := X; a <= Z; a++ {
+		if box.Size(a) <= same {
+			e.finding(LevelError, p.Name, "a cut-out takes nothing out of the part: "+about, "place it on the part, from its lesser to its greater end")
+			return
+		}
+		cut.Lo[a], cut.Hi[a] = p.asCut(a, box.Lo[a]), p.asCut(a, box.Hi[a])
+	}
+	p.Features = append(p.Features, Feature{Cutout, p.own(cut), about})
+}
+
+func (e *expansion) hole(p *Part, h hole) {
+	thick := p.Snapped.Size(p.Thin)
+	var cut Box
+	for a := X; a <= Z; a++ {
+		if a == p.Thin {
+			continue
+		}
+		at := p.asCut(a, h.at[a])
+		cut.Lo[a], cut.Hi[a] = at-h.diameter/2, at-h.diameter/2+h.diameter
+		if cut.Lo[a] < 0 || cut.Hi[a] > p.Snapped.Size(a) {
+			e.finding(LevelError, p.Name, fmt.Sprintf("a hole breaks out of the edge: its middle lies %s mm from the end along %s", min(at, p.Snapped.Size(a)-at).Exact(), a), "move it inwards")
+			return
+		}
+	}
+	switch {
+	case h.diameter <= 0 || h.depth < 0:
+		e.finding(LevelError, p.Name, "a hole has no size", "give it a diameter and a depth above 0")
+		return
+	case h.depth > thick+same:
+		e.finding(LevelError, p.Name, fmt.Sprintf("a hole is %s mm deep, the part %s mm thick", h.depth.Exact(), thick.Exact()), "make it shallower, or leave its depth out where it goes through")
+		return
+	case h.depth == 0:
+		cut.Lo[p.Thin], cut.Hi[p.Thin] = 0, thick
+	case h.rule.From.High():
+		cut.Lo[p.Thin], cut.Hi[p.Thin] = thick-h.depth, thick
+	default:
+		cut.Lo[p.Thin], cut.Hi[p.Thin] = 0, h.depth
+	}
+	p.Features = append(p.Features, Feature{Hole, p.own(cut), h.rule.About})
+}

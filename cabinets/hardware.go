@@ -1,0 +1,112 @@
+package cabinets
+
+import (
+	"fmt"
+	"strconv"
+
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+)
+
+// slot is the hardware chosen for a rule.
+type slot struct {
+	item   *shop.Hardware // nil where the shop has none of the kind
+	length measure.Length // 0 where it comes in no lengths
+}
+
+// choose picks the hardware for a rule. Where nothing fits, that is a finding, and what
+// comes nearest is chosen, so that the rest of the cabinet can be seen.
+func (in *instance) choose(r *HardwareRule) slot {
+	load, fits := 0.0, measure.Length(measure.Most)
+	if r.Load != nil {
+		load = in.number(r.Load)
+	}
+	if r.Fits != nil {
+		fits = in.length(r.Fits)
+	}
+	var kind, carries []*shop.Hardware
+	for _, h := range in.shop.Hardware {
+		if h.Kind == r.Kind {
+			kind = append(kind, h)
+			if h.Load >= load {
+				carries = append(carries, h)
+			}
+		}
+	}
+	if len(kind) == 0 {
+		in.find(LevelError, r.Name, fmt.Sprintf("the shop has no hardware of the kind %q", r.Kind), "add it to the shop file, with its kind")
+		return slot{}
+	}
+	if len(carries) == 0 {
+		strongest := kind[0]
+		for _, h := range kind {
+			if h.Load > strongest.Load {
+				strongest = h
+			}
+		}
+		in.find(LevelError, r.Name, fmt.Sprintf("no %s carries %s kg: the strongest carries %s kg", r.Kind, kilograms(load), kilograms(strongest.Load)), "put less in it, or add a stronger one to the shop file")
+		carries = []*shop.Hardware{strongest}
+	}
+	best := in.lightest(r, carries, fits)
+	if best.item == nil {
+		in.find(LevelError, r.Name, fmt.Sprintf("no %s that carries %s kg fits into %s mm: the shortest is %s mm", r.Kind, kilograms(load), fits.Exact(), shortest(carries).length.Exact()), "make room for it, or add a shorter one to the shop file")
+		best = shortest(carries)
+	}
+	if r.measured && len(best.item.Lengths) == 0 {
+		in.find(LevelError, r.Name, fmt.Sprintf("%s comes in no lengths, but formulas ask for its measures", best.item.Name), "give it lengths in the shop file")
+	}
+	return best
+}
+
+// lightest returns the item of least load class that fits, the shop's first among equals, in
+// its longest length.
+func (in *instance) lightest(r *HardwareRule, items []*shop.Hardware, fits measure.Length) (best slot) {
+	for _, h := range items {
+		if best.item != nil && h.Load >= best.item.Load {
+			continue
+		}
+		if r.Fits == nil && len(h.Lengths) == 0 {
+			best = slot{item: h}
+		}
+		for _, l := range h.Lengths { // short to long
+			if l.Length <= fits {
+				best = slot{h, l.Length}
+			}
+		}
+	}
+	return best
+}
+
+// shortest returns the item that comes in the shortest length.
+func shortest(items []*shop.Hardware) slot {
+	best := slot{item: items[0]}
+	for _, h := range items {
+		if len(h.Lengths) > 0 && (best.length == 0 || h.Lengths[0].Length < best.length) {
+			best = slot{h, h.Lengths[0].Length}
+		}
+	}
+	return best
+}
+
+func kilograms(kg float64) string { return strconv.FormatFloat(kg, 'f', -1, 64) }
+
+// hardwareLines lists the hardware of the instance.
+func (in *instance) hardwareLines() {
+	for i := range in.d.Hardware {
+		r := &in.d.Hardware[i]
+		if n := in.times(r.Count); n > 0 && in.slots[i].item != nil {
+			in.solid.Hardware = append(in.solid.Hardware, HardwareLine{in.name + r.Name, in.slots[i].item, in.slots[i].length, n})
+		}
+	}
+}
+
+// Mass returns the mass in kg of all units of the line.
+func (l *HardwareLine) Mass() float64 {
+	each := l.Item.Mass
+	for _, of := range l.Item.Lengths {
+		if of.Length == l.Length {
+			each = of.Mass
+		}
+	}
+	return each * float64(l.Count)
+}

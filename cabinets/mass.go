@@ -1,0 +1,52 @@
+package cabinets
+
+import "math"
+
+// weigh works out the mass of each part.
+func (e *expansion) weigh() {
+	for i := range e.solid.Parts {
+		p := &e.solid.Parts[i]
+		p.Mass = p.mass()
+	}
+}
+
+// mass is that of the sheet, less what is machined away: of the mass under a groove, its
+// share of the thickness. Where features cross, what they share is taken off twice.
+//
+// Here and below, products are rounded before they are added: fused, they would differ
+// from machine to machine.
+func (p *Part) mass() float64 {
+	area := p.Length.MM() * p.Width.MM()
+	for i := range p.Features {
+		f := &p.Features[i]
+		gone := f.Box.Size(X).MM() * f.Box.Size(Y).MM()
+		if f.Kind == Hole {
+			gone *= math.Pi / 4
+		}
+		area -= float64(gone * (f.Box.Size(Z).MM() / p.Material.Thickness.MM()))
+	}
+	return p.Material.SheetMass(max(area, 0) / 1e6)
+}
+
+// Mass returns the mass in kg of parts and hardware, and its centre in mm. Hardware
+// counts at the middle of the outside, a part at the middle of its box.
+func (s *Solid) Mass() (kg float64, centre [3]float64) {
+	add := func(mass float64, at Box) {
+		kg += mass
+		for a := range centre {
+			centre[a] += float64(mass * (at.Lo[a] + at.Hi[a]).MM() / 2)
+		}
+	}
+	for i := range s.Parts {
+		add(s.Parts[i].Mass, s.Parts[i].Snapped)
+	}
+	for i := range s.Hardware {
+		add(s.Hardware[i].Mass(), s.Outside)
+	}
+	if kg > 0 {
+		for a := range centre {
+			centre[a] /= kg
+		}
+	}
+	return kg, centre
+}
