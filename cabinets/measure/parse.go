@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"strconv"
 	"strings"
 	"unicode/utf8"
 )
@@ -13,6 +14,18 @@ type SyntaxError struct {
 }
 
 func (e *SyntaxError) Error() string { return e.Text }
+
+func fault(offset int, text, hint string) *SyntaxError {
+	return &SyntaxError{Offset: offset, Text: text, Hint: hint}
+}
+
+func tooLong(offset int) *SyntaxError {
+	return fault(offset, "a length over 1 km", "check the unit: "+unitsHint)
+}
+
+func tooFine(offset int, number, hint string) *SyntaxError {
+	return fault(offset, number+" is not exact to the nanometre", hint)
+}
 
 const longestText = 60 // bytes; the longest sensible length takes about 20
 
@@ -40,10 +53,6 @@ type parser struct {
 	at   int
 }
 
-func fault(offset int, text, hint string) *SyntaxError {
-	return &SyntaxError{Offset: offset, Text: text, Hint: hint}
-}
-
 // units are the names that are read. The longer of two that start alike comes first.
 var units = []struct {
 	name   string
@@ -64,7 +73,22 @@ var units = []struct {
 	{"′", Foot},
 }
 
-const unitsHint = "the units are mm, cm, m, in and ft"
+func known(unit string) bool {
+	for _, u := range units {
+		if u.name == unit {
+			return true
+		}
+	}
+	return false
+}
+
+const (
+	example   = "write for example 18 mm or 23 1/2 in"
+	unitsHint = "the units are mm, cm, m, in and ft"
+
+	fractionHint = "halve an inch up to six times: the finest fraction is 1/64"
+	decimalsHint = "write at most 6 decimals of a mm"
+)
 
 // fractions are the vulgar fractions of Unicode that an inch rule shows.
 var fractions = map[rune][2]int64{
@@ -73,11 +97,11 @@ var fractions = map[rune][2]int64{
 
 func (p *parser) length(bare Unit) (Length, *SyntaxError) {
 	if len(p.text) > longestText {
-		return 0, fault(0, "a length of so many characters is none", "write for example 18 mm or 23 1/2 in")
+		return 0, fault(0, "a length of over 60 characters", example)
 	}
 	p.spaces()
 	if p.end() {
-		return 0, fault(p.at, "a length is missing", "write for example 18 mm or 23 1/2 in")
+		return 0, fault(p.at, "a length is missing", example)
 	}
 	negative := p.take("-") || p.take("−")
 	first, err := p.quantity()
@@ -103,7 +127,7 @@ func (p *parser) length(bare Unit) (Length, *SyntaxError) {
 		}
 	}
 	if sum.nm > Most {
-		return 0, fault(first.at, "a length over 1 km is refused", "check the unit: "+unitsHint)
+		return 0, tooLong(first.at)
 	}
 	if negative {
 		return -sum.nm, nil
@@ -130,20 +154,20 @@ func (q quantity) in(unit Length) (Length, *SyntaxError) {
 	// top is below 1e16, so the whole units must be split off before multiplying.
 	whole, rest := q.top/q.under, q.top%q.under
 	if whole > int64(Most/unit) {
-		return 0, fault(q.at, "a length over 1 km is refused", "check the unit: "+unitsHint)
+		return 0, tooLong(q.at)
 	}
 	u, under := int64(unit), q.under
 	if g := gcd(u, under); g > 1 {
 		u, under = u/g, under/g
 	}
-	if rest%under != 0 {
-		hint := "write at most 6 decimals of a mm"
-		if q.fraction {
-			hint = "the finest fraction of an inch is 1/64"
-		} else if unit == Inch || unit == Foot {
-			hint = "write at most 5 decimals of an inch"
-		}
-		return 0, fault(q.at, q.text+" is finer than a nanometre", hint)
+	switch {
+	case rest%under == 0:
+	case q.fraction:
+		return 0, tooFine(q.at, q.text, fractionHint)
+	case unit == Inch || unit == Foot:
+		return 0, tooFine(q.at, q.text, "write at most 5 decimals of an inch")
+	default:
+		return 0, tooFine(q.at, q.text, decimalsHint)
 	}
 	return Length(whole*int64(unit) + rest/under*u), nil
 }
@@ -161,6 +185,7 @@ func (p *parser) quantity() (quantity, *SyntaxError) {
 	if err != nil {
 		return q, err
 	}
+	q.text = p.text[q.at:p.at]
 	p.spaces()
 	for _, u := range units {
 		start := p.at
@@ -200,8 +225,6 @@ func (p *parser) inches() (quantity, *SyntaxError) {
 // number reads a decimal, a whole number, a fraction or a whole number and a fraction.
 func (p *parser) number() (quantity, *SyntaxError) {
 	q := quantity{at: p.at, under: 1}
-	start := p.at
-	defer func() { q.text = p.text[start:p.at] }()
 	if p.atFraction() {
 		return p.glyph(q, 0)
 	}
@@ -211,7 +234,7 @@ func (p *parser) number() (quantity, *SyntaxError) {
 	}
 	switch {
 	case p.take("."):
-		return p.decimals(q, whole, digits)
+		return p.decimals(q, whole)
 	case digits == 0:
 		return q, p.unexpected()
 	case p.take("/"):
@@ -220,12 +243,12 @@ func (p *parser) number() (quantity, *SyntaxError) {
 		return p.glyph(q, whole)
 	}
 	q.top = whole
-	q.text = p.text[start:p.at]
-	return p.mixed(q, whole)
+	return p.mixed(q)
 }
 
 // mixed reads the fraction after a whole number, where there is one.
-func (p *parser) mixed(q quantity, whole int64) (quantity, *SyntaxError) {
+func (p *parser) mixed(q quantity) (quantity, *SyntaxError) {
+	whole := q.top
 	before := p.at
 	if !p.take("-") {
 		p.spaces()
@@ -264,7 +287,7 @@ func (p *parser) under(q quantity, whole, top int64) (quantity, *SyntaxError) {
 	case under == 0:
 		return q, fault(at, "the denominator is 0", "write for example 3/4 in")
 	case under > 1000 || top > 1_000_000:
-		return q, fault(at, "the fraction is too fine", "the finest fraction of an inch is 1/64")
+		return q, fault(at, "the fraction is too fine", fractionHint)
 	}
 	return p.fraction(q, whole, top, under), nil
 }
@@ -280,12 +303,11 @@ func (p *parser) glyph(q quantity, whole int64) (quantity, *SyntaxError) {
 func (p *parser) fraction(q quantity, whole, top, under int64) quantity {
 	q.top, q.under = whole*under+top, under
 	q.parts, q.fraction = true, true
-	q.text = p.text[q.at:p.at]
 	return q
 }
 
 // decimals reads what follows the point.
-func (p *parser) decimals(q quantity, whole int64, digits int) (quantity, *SyntaxError) {
+func (p *parser) decimals(q quantity, whole int64) (quantity, *SyntaxError) {
 	start := p.at
 	for !p.end() && digit(p.text[p.at]) {
 		p.at++
@@ -294,11 +316,10 @@ func (p *parser) decimals(q quantity, whole int64, digits int) (quantity, *Synta
 	if written == "" {
 		return q, fault(start, "digits are missing after the point", "write for example 18.0 or 18")
 	}
-	q.text = p.text[q.at:p.at]
-	q.top, q.under, q.parts = whole, 1, true
+	q.top, q.parts = whole, true
 	for i, c := range strings.TrimRight(written, "0") {
 		if i == 9 { // finer than a nanometre even in metres
-			return q, fault(q.at, q.text+" is finer than a nanometre", "write at most 6 decimals of a mm")
+			return q, tooFine(q.at, p.text[q.at:p.at], decimalsHint)
 		}
 		q.top, q.under = q.top*10+int64(c-'0'), q.under*10
 	}
@@ -311,7 +332,7 @@ func (p *parser) digits() (value int64, count int, err *SyntaxError) {
 	for ; !p.end() && digit(p.text[p.at]); p.at++ {
 		value = value*10 + int64(p.text[p.at]-'0')
 		if value > 10_000_000 { // 1 km is 1 000 000 mm
-			return 0, 0, fault(start, "a length over 1 km is refused", "check the unit: "+unitsHint)
+			return 0, 0, tooLong(start)
 		}
 	}
 	return value, p.at - start, nil
@@ -320,7 +341,7 @@ func (p *parser) digits() (value int64, count int, err *SyntaxError) {
 // unexpected says what is wrong with what stands at the place reached.
 func (p *parser) unexpected() *SyntaxError {
 	if p.end() {
-		return fault(p.at, "a number is missing", "write for example 18 mm or 23 1/2 in")
+		return fault(p.at, "a number is missing", example)
 	}
 	rest := p.text[p.at:]
 	r, _ := utf8.DecodeRuneInString(rest)
@@ -333,11 +354,14 @@ func (p *parser) unexpected() *SyntaxError {
 		return fault(p.at, "a sign in the wrong place", "one - may stand in front of the whole length")
 	case r < utf8.RuneSelf && letter(byte(r)):
 		word := rest[:len(rest)-len(strings.TrimLeft(rest, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"))]
+		if known(word) {
+			return fault(p.at, "a number is missing before "+word, example)
+		}
 		return fault(p.at, "unknown unit "+word, unitsHint)
-	case digit(byte(r)):
-		return fault(p.at, "more follows the unit", "write one length, for example 18 mm or 7 ft 6 in")
+	case r < utf8.RuneSelf && digit(byte(r)):
+		return fault(p.at, "more follows the length", "write one length, for example 18 mm or 7 ft 6 in")
 	}
-	return fault(p.at, "unexpected "+string(r), "write for example 18 mm or 23 1/2 in")
+	return fault(p.at, "unexpected "+strconv.QuoteRune(r), example)
 }
 
 func (p *parser) end() bool { return p.at == len(p.text) }
