@@ -13,6 +13,11 @@ import (
 // planFormat names the format of a written plan.
 const planFormat = "sawbook-plan-1"
 
+// statusWords say in a written plan how its search ended.
+var statusWords = map[nest.Status]string{
+	nest.Proven: "proven", nest.Finished: "finished", nest.Cancelled: "cancelled", nest.Short: "short of stock",
+}
+
 // mm is a length in a written plan: exact millimetres.
 type mm measure.Length
 
@@ -128,7 +133,7 @@ func (m *Material) written() writtenMaterial {
 		Material: m.Of.ID, Kerf: mm(m.Saw.Kerf), Stages: m.Problem.Stages,
 		Sheets: m.Plan.Sheets, LeastSheets: m.Plan.Bound.Sheets,
 		Cost: amount(m.Plan.Cost), LeastCost: amount(m.Plan.Bound.Cost),
-		Status: m.Plan.Status.String(), Bound: m.Plan.Bound.Method,
+		Status: statusWords[m.Plan.Status], Bound: m.Plan.Bound.Method,
 		Demand: []writtenDemand{}, Patterns: []writtenPattern{},
 	}
 	for i, p := range m.Pieces {
