@@ -1,17 +1,22 @@
 package cabinets
 
 import (
+	"fmt"
+	"slices"
+
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
+	"sawbook/cabinets/source"
 )
 
 // Layout is one interior as read.
 type Layout struct {
 	Name, About string
-	Inside      [3]measure.Length // length, width, height
-	Cabinets    []Placement
-	Options     []Option
-	Roles       map[string]shop.Fill
+	// Inside is the room there is: length, width, height. Zero is as much as is wanted.
+	Inside   [3]measure.Length
+	Cabinets []Placement
+	Options  []Option
+	Roles    shop.Refills
 }
 
 // Placement is a cabinet standing in a layout.
@@ -22,59 +27,229 @@ type Placement struct {
 	Turn       int               // quarter turns about z, anticlockwise seen from above: 0 to 3
 	Beside     string            // stands after this one along x, a felt gap between
 	Above      string            // stands on this one, a felt gap between
-	Sizes      map[string]measure.Length
-	Roles      map[string]shop.Fill
+	Shift      [3]measure.Length // from the place that Beside or Above gives
+	Changes    []Change          // the later ones win
+
+	key source.Node // its name
+	on  source.Node // the name it stands beside or above
+}
+
+// onto returns the name that the cabinet stands beside or above, "" where it stands at a
+// place of its own.
+func (p *Placement) onto() string { return p.Beside + p.Above }
+
+// Change gives a cabinet other sizes and roles than its definition and its layout do.
+type Change struct {
+	Sizes map[string]measure.Length // plain numbers where the size is whole
+	Roles shop.Refills
 }
 
 // Option changes a layout: what it adds, drops and changes.
 type Option struct {
 	Name, About string
 	Add         []Placement
-	Drop        []string
-	Change      []Change
-	Roles       map[string]shop.Fill
+	Drop        []Drop
+	Change      []NamedChange
+	Roles       shop.Refills
 }
 
-// Change gives a placed cabinet other sizes or roles.
-type Change struct {
-	Name  string
-	Sizes map[string]measure.Length
-	Roles map[string]shop.Fill
+// Drop is a cabinet that an option does without.
+type Drop struct {
+	Name string
+	at   source.Node
 }
 
-// Interior is a layout with its options chosen, every cabinet expanded and placed.
-type Interior struct {
-	Layout   *Layout
-	Options  []string // chosen, in the layout's order
-	Cabinets []Placed
-	Contacts []Contact // between cabinets
-	Findings []Finding // of all cabinets and between them
+// NamedChange changes a placed cabinet.
+type NamedChange struct {
+	Name string
+	Change
+	key source.Node
 }
 
-// Placed is an expanded cabinet where it stands.
-type Placed struct {
-	Name  string
-	Solid *Solid
-	At    [3]measure.Length
-	Turn  int
-	Box   Box // outside, in the layout
-}
+// farthest is how far from the corner of a layout a cabinet may stand: what is longer
+// than any vehicle is a slip.
+const farthest = 100 * measure.Metre
 
-// Parts lists every part of the interior, with where it goes in the vehicle of a serial.
-func (in *Interior) Parts(serial string) []Standing { panic("not written yet") }
-
-// Felt returns the length of all felt, in cabinets and between them.
-func (in *Interior) Felt() (total measure.Length) {
-	for _, c := range in.Contacts {
-		total += c.Felt
+// ReadLayout reads a layout. Faults go to c; the layout is then incomplete.
+func ReadLayout(c *source.Collector, root source.Node, s *shop.Shop, catalogue *Catalogue) *Layout {
+	r := layoutReader{s, catalogue}
+	m := root.Map("layout", "about", "inside", "roles", "cabinets", "options")
+	l := &Layout{Name: m.Need("layout").Text(), About: m.Get("about").Text()}
+	inside := m.Need("inside").Map("length", "width", "height")
+	for axis, key := range []string{"length", "width", "height"} {
+		l.Inside[axis] = r.length(inside.Need(key), 100*measure.Millimetre)
 	}
-	for _, p := range in.Cabinets {
-		for _, c := range p.Solid.Contacts {
-			total += c.Felt
+	l.Cabinets = r.placements(m.Need("cabinets"))
+	if n := m.Get("cabinets"); n.IsMap() && len(n.Entries()) == 0 {
+		n.Fault("no cabinet stands in this layout", "place at least one")
+	}
+	for _, e := range m.Get("options").Entries() {
+		l.Options = append(l.Options, r.option(e, l.Cabinets))
+	}
+	definitions := definitionsOf(l.Cabinets)
+	for _, o := range l.Options {
+		definitions = append(definitions, definitionsOf(o.Add)...)
+	}
+	l.Roles = r.roles(m.Get("roles"), definitions)
+	// What an option breaks on its own is told before anybody chooses it.
+	l.choose(nil)
+	for i := range l.Options {
+		l.choose([]*Option{&l.Options[i]})
+	}
+	return l
+}
+
+// layoutReader reads one layout; bare numbers are in the shop's unit.
+type layoutReader struct {
+	shop      *shop.Shop
+	catalogue *Catalogue
+}
+
+func (r layoutReader) length(n source.Node, least measure.Length) measure.Length {
+	return n.LengthIn(r.shop.Style.Unit, least, farthest)
+}
+
+// placements reads a mapping of names to placements.
+func (r layoutReader) placements(n source.Node) []Placement {
+	var all []Placement
+	for _, e := range n.Entries() {
+		all = append(all, r.placement(e))
+	}
+	return all
+}
+
+func (r layoutReader) placement(e source.Entry) Placement {
+	m := e.Value.Map("cabinet", "at", "beside", "above", "shift", "turn", "sizes", "roles")
+	p := Placement{Name: e.Name, key: e.Key}
+	if n := m.Need("cabinet"); n.IsText() {
+		p.Definition = r.catalogue.Find(n)
+	}
+	at, beside, above, shift := m.Get("at"), m.Get("beside"), m.Get("above"), m.Get("shift")
+	p.Beside, p.Above = beside.Text(), above.Text()
+	given := 0
+	for _, n := range []source.Node{at, beside, above} {
+		if !n.IsZero() {
+			given++
 		}
 	}
-	return total
+	switch {
+	case given == 0 && e.Value.IsMap():
+		e.Key.Fault(fmt.Sprintf("%s has no place", e.Name), "write at: [x, y, z], beside: NAME or above: NAME")
+	case given > 1:
+		e.Key.Fault(fmt.Sprintf("%s has %d places", e.Name, given), "keep one of at, beside and above")
+	case !at.IsZero() && !shift.IsZero():
+		shift.Fault("a shift goes with beside or above", "add it to the place under at")
+	}
+	p.on = beside
+	if beside.IsZero() {
+		p.on = above
+	}
+	p.At, p.Shift = r.point(at, 0), r.point(shift, -farthest)
+	turns := []string{"0", "90", "180", "270"}
+	p.Turn = max(0, slices.Index(turns, m.Get("turn").OneOf(turns...)))
+	p.Changes = []Change{r.change(m, p.Definition)}
+	return p
 }
 
-// Mass returns the mass in kg of all parts and hardware.
-func (in *Interior) Mass() float64 { panic("not written yet") }
+// point reads [x, y, z].
+func (r layoutReader) point(n source.Node, least measure.Length) (p [3]measure.Length) {
+	items := n.Items()
+	if n.IsList() && len(items) != 3 {
+		n.Fault(fmt.Sprintf("a place has three coordinates, not %d", len(items)), "write [x, y, z]: along the vehicle, across it, up")
+		return p
+	}
+	for axis, item := range items {
+		p[axis] = r.length(item, least)
+	}
+	return p
+}
+
+// change reads the sizes and roles of a cabinet of a definition, which is nil where its
+// name was at fault.
+func (r layoutReader) change(m source.Map, d *Definition) Change {
+	c := Change{Sizes: map[string]measure.Length{}}
+	if d == nil {
+		return c
+	}
+	c.Roles = r.roles(m.Get("roles"), []*Definition{d})
+	for _, e := range m.Get("sizes").Entries() {
+		size := d.size(e.Name)
+		if size == nil {
+			known := make([]string, len(d.Sizes))
+			for i, s := range d.Sizes {
+				known[i] = s.Name
+			}
+			e.Key.Fault(fmt.Sprintf("%s has no size %q", d.Name, e.Name), source.Suggest(e.Name, known))
+			continue
+		}
+		var value measure.Length
+		if size.Whole {
+			value = measure.Length(e.Value.Whole(int64(size.Least), int64(size.Most)))
+		} else {
+			value = e.Value.LengthIn(r.shop.Style.Unit, size.Least, size.Most)
+		}
+		if value >= size.Least { // not at fault
+			c.Sizes[e.Name] = value
+		}
+	}
+	return c
+}
+
+// roles reads what fills roles, each of which must be one of some definition's.
+func (r layoutReader) roles(n source.Node, definitions []*Definition) shop.Refills {
+	var known []string
+	for _, d := range definitions {
+		if d == nil {
+			return r.shop.ReadRefills(n) // whose roles cannot be told
+		}
+		for _, role := range d.Roles {
+			if !slices.Contains(known, role.Name) {
+				known = append(known, role.Name)
+			}
+		}
+	}
+	for _, e := range n.Entries() {
+		if !slices.Contains(known, e.Name) {
+			e.Key.Fault(fmt.Sprintf("no cabinet here has a role %q", e.Name), source.Suggest(e.Name, known))
+		}
+	}
+	return r.shop.ReadRefills(n)
+}
+
+func (r layoutReader) option(e source.Entry, placed []Placement) Option {
+	m := e.Value.Map("about", "add", "drop", "change", "roles")
+	o := Option{Name: e.Name, About: m.Get("about").Text()}
+	find := func(n source.Node, name string) *Placement {
+		known := make([]string, len(placed))
+		for i := range placed {
+			if placed[i].Name == name {
+				return &placed[i]
+			}
+			known[i] = placed[i].Name
+		}
+		n.Fault(fmt.Sprintf("no cabinet is called %q", name), source.Suggest(name, known))
+		return nil
+	}
+	o.Add = r.placements(m.Get("add"))
+	for _, n := range m.Get("drop").Items() {
+		if n.IsText() && find(n, n.Text()) != nil {
+			o.Drop = append(o.Drop, Drop{n.Text(), n})
+		}
+	}
+	for _, e := range m.Get("change").Entries() {
+		if p := find(e.Key, e.Name); p != nil {
+			change := r.change(e.Value.Map("sizes", "roles"), p.Definition)
+			o.Change = append(o.Change, NamedChange{e.Name, change, e.Key})
+		}
+	}
+	o.Roles = r.roles(m.Get("roles"), append(definitionsOf(o.Add), definitionsOf(placed)...))
+	return o
+}
+
+func definitionsOf(placements []Placement) []*Definition {
+	all := make([]*Definition, len(placements))
+	for i, p := range placements {
+		all[i] = p.Definition
+	}
+	return all
+}

@@ -1,0 +1,257 @@
+package cabinets
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+	"sawbook/cabinets/source"
+)
+
+// Interior is a layout with its options chosen, every cabinet expanded and placed.
+type Interior struct {
+	Layout   *Layout
+	Options  []string // chosen, in the layout's order
+	Cabinets []Placed
+	Contacts []Contact // between cabinets
+	Findings []Finding // of all cabinets and between them
+}
+
+// Placed is an expanded cabinet where it stands.
+type Placed struct {
+	Name  string
+	Solid *Solid // shared by cabinets that are alike
+	At    [3]measure.Length
+	Turn  int
+	Box   Box // outside, in the layout
+}
+
+// Interior expands and places the cabinets of a layout with the options chosen. Faults go
+// to c; those of the options go to at, which lists their names, or has none where they
+// come from elsewhere.
+func (l *Layout) Interior(c *source.Collector, s *shop.Shop, at source.Node, options []string) *Interior {
+	in := &Interior{Layout: l}
+	chosen := l.options(c, at, options)
+	roles := []shop.Refills{l.Roles}
+	for _, o := range chosen {
+		in.Options = append(in.Options, o.Name)
+		roles = append(roles, o.Roles)
+	}
+	e := expander{c, s, shop.Refill(s.Roles, roles...), map[string]*Solid{}}
+	placements := l.choose(chosen)
+	for i := range placements {
+		p := &placements[i]
+		if p.Definition == nil { // a fault already
+			continue
+		}
+		if solid := e.expand(p); solid != nil {
+			in.Cabinets = append(in.Cabinets, Placed{Name: p.Name, Solid: solid, Turn: p.Turn})
+		}
+	}
+	in.stand(placements, s.Felt.Pressed)
+	in.check(s)
+	in.meet(&s.Felt)
+	return in
+}
+
+// options returns the options named, in the layout's order.
+func (l *Layout) options(c *source.Collector, at source.Node, names []string) []*Option {
+	var known []string
+	for _, o := range l.Options {
+		known = append(known, o.Name)
+	}
+	for i, name := range names {
+		if slices.Contains(known, name) {
+			continue
+		}
+		text, hint := fmt.Sprintf("%s has no option %q", l.Name, name), source.Suggest(name, known)
+		switch {
+		case at.IsList() && i < len(at.Items()):
+			at.Items()[i].Fault(text, hint)
+		case !at.IsZero():
+			at.Fault(text, hint)
+		default:
+			c.Add(source.Fault{File: l.Name, Text: text, Hint: hint})
+		}
+	}
+	var chosen []*Option
+	for i := range l.Options {
+		if slices.Contains(names, l.Options[i].Name) {
+			chosen = append(chosen, &l.Options[i])
+		}
+	}
+	return chosen
+}
+
+// choose returns the cabinets that stand with the options chosen, changed as these say.
+// It faults what does not go together.
+func (l *Layout) choose(options []*Option) []Placement {
+	dropped := map[string]source.Node{}
+	changed := map[string][]Change{}
+	added := slices.Clone(l.Cabinets)
+	for _, o := range options {
+		for _, d := range o.Drop {
+			dropped[d.Name] = d.at
+		}
+		for _, change := range o.Change {
+			changed[change.Name] = append(changed[change.Name], change.Change)
+		}
+	}
+	standing := slices.DeleteFunc(added, func(p Placement) bool {
+		_, drop := dropped[p.Name]
+		return drop
+	})
+	for i := range standing {
+		p := &standing[i]
+		p.Changes = append(slices.Clip(p.Changes), changed[p.Name]...)
+	}
+	for _, o := range options {
+		for _, change := range o.Change {
+			if _, drop := dropped[change.Name]; drop {
+				change.key.Fault(fmt.Sprintf("%s is changed and dropped", change.Name), "choose other options, or let this one do without the change")
+			}
+		}
+		for _, p := range o.Add {
+			if slices.ContainsFunc(standing, func(q Placement) bool { return q.Name == p.Name }) {
+				p.key.Fault(fmt.Sprintf("%s is there already", p.Name), "choose another name, or drop the other one")
+				continue
+			}
+			standing = append(standing, p)
+		}
+	}
+	faultNeighbours(standing, dropped)
+	return standing
+}
+
+// faultNeighbours faults cabinets that stand beside or above one that is not there, and
+// circles of them.
+func faultNeighbours(standing []Placement, dropped map[string]source.Node) {
+	named, told := map[string]*Placement{}, map[string]bool{}
+	var known []string
+	for i := range standing {
+		named[standing[i].Name] = &standing[i]
+		known = append(known, standing[i].Name)
+	}
+	for i := range standing {
+		p := &standing[i]
+		onto := p.onto()
+		if onto == "" {
+			continue
+		}
+		if named[onto] == nil {
+			if at, drop := dropped[onto]; drop {
+				at.Fault(fmt.Sprintf("%s, which stays, stands against %s", p.Name, onto), fmt.Sprintf("drop %s too, and add it at another place", p.Name))
+			} else {
+				p.on.Fault(fmt.Sprintf("no cabinet is called %q", onto), source.Suggest(onto, known))
+			}
+			continue
+		}
+		circle := []*Placement{p}
+		for q := named[onto]; q != nil && !slices.Contains(circle, q); q = named[q.onto()] {
+			circle = append(circle, q)
+		}
+		if last := circle[len(circle)-1]; last.onto() == p.Name && !told[p.Name] {
+			p.on.Fault(fmt.Sprintf("%s stands beside or above itself", p.Name), "give one cabinet of the circle a place under at")
+			for _, q := range circle {
+				told[q.Name] = true
+			}
+		}
+	}
+}
+
+// expander expands each kind of cabinet once.
+type expander struct {
+	faults *source.Collector
+	shop   *shop.Shop
+	fills  map[string]shop.Fill // of the layout with its options
+	alike  map[string]*Solid
+}
+
+// expand returns nil where the cabinet cannot be expanded.
+func (e *expander) expand(p *Placement) *Solid {
+	choice := Choice{Sizes: map[string]measure.Length{}}
+	var refills []shop.Refills
+	for _, change := range p.Changes {
+		maps.Copy(choice.Sizes, change.Sizes)
+		refills = append(refills, change.Roles)
+	}
+	choice.Roles = shop.Refill(e.fills, refills...)
+	// Maps print sorted, materials and bands as their addresses.
+	key := fmt.Sprintf("%p %v", p.Definition, choice)
+	if solid, ok := e.alike[key]; ok {
+		return solid
+	}
+	solid, err := Expand(e.shop, p.Definition, choice)
+	if refusals := (Refusals)(nil); errors.As(err, &refusals) {
+		refusals.Report(e.faults, p.key)
+	}
+	e.alike[key] = solid
+	return solid
+}
+
+// stand places every cabinet, after the one it stands beside or above.
+func (in *Interior) stand(placements []Placement, gap measure.Length) {
+	placement, placed := map[string]*Placement{}, map[string]*Placed{}
+	for i := range placements {
+		placement[placements[i].Name] = &placements[i]
+	}
+	for i := range in.Cabinets {
+		placed[in.Cabinets[i].Name] = &in.Cabinets[i]
+	}
+	var stand func(p *Placed)
+	stand = func(p *Placed) {
+		if p.Box != (Box{}) {
+			return
+		}
+		rule := placement[p.Name]
+		p.At = rule.At
+		p.Box.Hi[Z] = 1 // circles end here
+		if onto := placed[rule.onto()]; onto != nil {
+			stand(onto)
+			p.At = onto.Box.Lo
+			if rule.Beside != "" {
+				p.At[X] = onto.Box.Hi[X] + gap
+			} else {
+				p.At[Z] = onto.Box.Hi[Z] + gap
+			}
+			for axis := range p.At {
+				p.At[axis] += rule.Shift[axis]
+			}
+		}
+		p.Box = p.Place(p.Solid.Outside)
+	}
+	for i := range in.Cabinets {
+		stand(&in.Cabinets[i])
+	}
+}
+
+// turned returns the axis of the layout along which one of the cabinet lies.
+func (p *Placed) turned(a Axis) Axis {
+	if p.Turn%2 == 1 && a != Z {
+		return X + Y - a
+	}
+	return a
+}
+
+// Place returns where a box of the cabinet stands in the layout.
+func (p *Placed) Place(b Box) Box {
+	outside := p.Solid.Outside
+	for axis := range b.Lo {
+		b.Lo[axis] -= outside.Lo[axis]
+		b.Hi[axis] -= outside.Lo[axis]
+	}
+	for turn, along := 0, X; turn < p.Turn; turn, along = turn+1, X+Y-along {
+		// A quarter turn takes (x, y) to (-y, x); adding the extent that lay along y brings
+		// the corner back to 0.
+		extent := outside.Size(X + Y - along)
+		b.Lo[X], b.Lo[Y], b.Hi[X], b.Hi[Y] = extent-b.Hi[Y], b.Lo[X], extent-b.Lo[Y], b.Hi[X]
+	}
+	for axis := range b.Lo {
+		b.Lo[axis] += p.At[axis]
+		b.Hi[axis] += p.At[axis]
+	}
+	return b
+}
