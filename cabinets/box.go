@@ -2,6 +2,7 @@ package cabinets
 
 import (
 	"cmp"
+	"iter"
 	"slices"
 	"strings"
 
@@ -149,9 +150,12 @@ type meet struct {
 func (m meet) touches() bool { return !m.overlap && m.gap == 0 }
 
 // meets finds all pairs of boxes that overlap, touch, or have opposed faces no further
-// apart than reach. It sweeps along x, so that it takes time in the number of pairs
-// whose extents along x come near one another. The order is that of the lower corners.
-func meets(boxes []Box, reach measure.Length) []meet {
+// apart than reach.
+func meets(boxes []Box, reach measure.Length) []meet { return slices.Collect(meeting(boxes, reach)) }
+
+// meeting yields what meets finds. It sweeps along x, so that it takes time in the number
+// of pairs whose extents along x come near one another.
+func meeting(boxes []Box, reach measure.Length) iter.Seq[meet] {
 	order := make([]int, len(boxes))
 	for i := range order {
 		order[i] = i
@@ -159,26 +163,26 @@ func meets(boxes []Box, reach measure.Length) []meet {
 	slices.SortFunc(order, func(i, j int) int {
 		return cmp.Or(cmp.Compare(boxes[i].Lo[X], boxes[j].Lo[X]), cmp.Compare(i, j))
 	})
-	var found []meet
-	var open []int // boxes that the sweep may still reach
-	for _, j := range order {
-		kept := open[:0]
-		for _, i := range open {
-			if boxes[i].Hi[X]+reach+same < boxes[j].Lo[X] {
-				continue
+	return func(yield func(meet) bool) {
+		var open []int // boxes that the sweep may still reach
+		for _, j := range order {
+			kept := open[:0]
+			for _, i := range open {
+				if boxes[i].Hi[X]+reach+same < boxes[j].Lo[X] {
+					continue
+				}
+				kept = append(kept, i)
+				if m, ok := pair(boxes, i, j, reach); ok && !yield(m) {
+					return
+				}
 			}
-			kept = append(kept, i)
-			if m, ok := meeting(boxes, i, j, reach); ok {
-				found = append(found, m)
-			}
+			open = append(kept, j)
 		}
-		open = append(kept, j)
 	}
-	return found
 }
 
-// meeting compares two boxes.
-func meeting(boxes []Box, i, j int, reach measure.Length) (m meet, ok bool) {
+// pair compares two boxes.
+func pair(boxes []Box, i, j int, reach measure.Length) (m meet, ok bool) {
 	shared := boxes[i].common(boxes[j])
 	apart := Axis(-1)
 	for a := X; a <= Z; a++ {

@@ -56,9 +56,9 @@ func (e *expansion) apart(ends [][]end, a, b int) int {
 }
 
 // clearances checks that what is declared to stay apart still does as cut.
-func (e *expansion) clearances(ends [][]end) {
+func (e *expansion) clearances(ends [][]end, cut []meet) {
 	least := make([]*meet, len(e.gaps))
-	for _, m := range e.cut {
+	for _, m := range cut {
 		if m.overlap || e.glued(m.a, m.b) {
 			continue
 		}

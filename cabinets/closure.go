@@ -24,8 +24,19 @@ func (e *expansion) square() {
 	square(append(boxes, &e.solid.Outside))
 }
 
-// meets finds the parts that overlap, touch or come near enough for felt.
-func (e *expansion) meets() []meet { return meets(e.boxes(), e.shop.Felt.Pressed) }
+// meets finds the parts that overlap, touch or face one another. It refuses a cabinet of
+// more than mostMeets, and reports false.
+func (e *expansion) meets(boxes []Box, reach measure.Length) ([]meet, bool) {
+	found := make([]meet, 0, 6*len(boxes))
+	for m := range meeting(boxes, reach) {
+		if len(found) == mostMeets {
+			e.limit(mostMeets, "places where two parts meet")
+			return nil, false
+		}
+		found = append(found, m)
+	}
+	return found, true
+}
 
 // glued reports whether two parts belong to one assembly.
 func (e *expansion) glued(a, b int) bool {

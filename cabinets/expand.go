@@ -17,6 +17,9 @@ import (
 const (
 	mostParts = 10_000 // parts and used cabinets of one cabinet
 	mostHoles = 10_000 // of one cabinet
+	// mostMeets is how many pairs of parts may touch or overlap, far more than in
+	// anything that can be built.
+	mostMeets = 50_000
 )
 
 // Choice is what a layout chooses for a cabinet. Sizes that it leaves out keep their
@@ -75,10 +78,12 @@ func Expand(s *shop.Shop, d *Definition, choice Choice) (*Solid, error) {
 		e.solid.Sizes = sizes
 		top.expand(sizes)
 	}
+	if len(e.refusals) == 0 {
+		e.finish()
+	}
 	if len(e.refusals) > 0 {
 		return nil, e.refusals
 	}
-	e.finish()
 	return e.solid, nil
 }
 
@@ -88,8 +93,7 @@ type expansion struct {
 	solid    *Solid
 	made     []made // what is known of solid.Parts besides
 	gaps     []gap
-	cut      []meet // of the parts as cut
-	count    int    // parts and used cabinets
+	count    int // parts and used cabinets
 	holes    int
 	refusals Refusals
 	refused  map[any]bool // rules that have been refused already
@@ -123,7 +127,7 @@ type instance struct {
 	fills  map[string]*shop.Fill
 	values formula.Values
 	slots  []slot
-	// Of the expansion's parts, first to last-1 are the instance's own and those of the
+	// Of the expansion's parts, those from first up to last are the instance's own and those of the
 	// cabinets in it.
 	first, last int
 }
@@ -155,10 +159,14 @@ func (e *expansion) sizes(d *Definition, given map[string]measure.Length) []Give
 // fits says what is wrong with a value of the size, and what to do.
 func (s *Size) fits(value measure.Length) (fault, hint string) {
 	hint = fmt.Sprintf("choose %s to %s", s.print(s.Least), s.print(s.Most))
+	slack := measure.Length(same) // of what a formula comes to
+	if s.Whole {
+		slack = 0
+	}
 	switch {
-	case value < s.Least:
+	case value < s.Least-slack:
 		return fmt.Sprintf("%s %s is less than %s", s.Name, s.print(value), s.print(s.Least)), hint
-	case value > s.Most:
+	case value > s.Most+slack:
 		return fmt.Sprintf("%s %s is more than %s", s.Name, s.print(value), s.print(s.Most)), hint
 	}
 	return "", ""
@@ -207,7 +215,7 @@ func (in *instance) number(f *Formula) float64 {
 func (in *instance) failed(f *Formula, err error) {
 	var fault *formula.Error
 	if errors.As(err, &fault) {
-		in.refuse(f, fault.Offset, in.d.Name+": "+fault.Text, fault.Hint)
+		in.refuse(f, fault.Offset, fault.Text, fault.Hint)
 	}
 }
 
@@ -237,7 +245,7 @@ func (in *instance) times(f *Formula) int {
 	n, err := f.Whole(in.values)
 	in.failed(f, err)
 	if n < 0 || n > mostParts {
-		in.refuse(f, 0, fmt.Sprintf("%s: the count comes to %d", in.d.Name, n), fmt.Sprintf("a count is 0 to %d", mostParts))
+		in.refuse(f, 0, fmt.Sprintf("the count comes to %d", n), fmt.Sprintf("a count is 0 to %d", mostParts))
 		return 0
 	}
 	return n
@@ -248,11 +256,16 @@ func (in *instance) room() bool {
 	if in.count++; in.count <= mostParts {
 		return true
 	}
-	if !in.refused[mostParts] {
-		in.refused[mostParts] = true
-		in.refusals = append(in.refusals, Refusal{Text: fmt.Sprintf("%s: there are more than %d parts", in.solid.Definition.Name, mostParts), Hint: "count fewer"})
-	}
+	in.limit(mostParts, "parts")
 	return false
+}
+
+// limit refuses a cabinet that is beyond all reason, once for each limit.
+func (e *expansion) limit(most int, what string) {
+	if !e.refused[what] {
+		e.refused[what] = true
+		e.refusals = append(e.refusals, Refusal{Text: fmt.Sprintf("%s: there are more than %d %s", e.solid.Definition.Name, most, what), Hint: "count fewer"})
+	}
 }
 
 // find reports a finding.
@@ -278,7 +291,6 @@ func (in *instance) expand(sizes []Given) {
 	for i := range in.d.Uses {
 		in.uses(&in.d.Uses[i])
 	}
-	delete(in.values, "i")
 	in.hardwareLines()
 	for i := range in.d.Clearances {
 		c := &in.d.Clearances[i]
@@ -421,10 +433,7 @@ func (in *instance) cutout(c *CutoutRule, part *Part) Box {
 func (in *instance) drill(h *HoleRule) (list []hole) {
 	for j := range in.times(h.Count) {
 		if in.holes++; in.holes > mostHoles {
-			if !in.refused[mostHoles] {
-				in.refused[mostHoles] = true
-				in.refusals = append(in.refusals, Refusal{Text: fmt.Sprintf("%s: there are more than %d holes", in.solid.Definition.Name, mostHoles), Hint: "count fewer"})
-			}
+			in.limit(mostHoles, "holes")
 			return list
 		}
 		in.values["j"] = float64(j + 1)
@@ -516,14 +525,22 @@ func (in *instance) checks() {
 // finish works out what follows from the boxes.
 func (e *expansion) finish() {
 	e.square()
-	found := e.meets()
+	found, ok := e.meets(e.boxes(), e.shop.Felt.Pressed)
+	if !ok {
+		return
+	}
 	e.overlaps(found)
 	e.snap(found)
+	cut, ok := e.meets(e.snapped(), e.reach())
+	if !ok {
+		return
+	}
+	e.closesAsCut(found, cut)
 	e.edges(found)
 	ends := e.ends()
 	e.contacts(found, ends)
-	e.clearances(ends)
-	e.features()
+	e.clearances(ends, cut)
+	e.features(cut)
 	e.weigh()
 	for i := range e.solid.Findings {
 		f := &e.solid.Findings[i]

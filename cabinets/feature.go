@@ -7,7 +7,7 @@ import (
 )
 
 // features works out what is machined into each part, in its own frame.
-func (e *expansion) features() {
+func (e *expansion) features(cut []meet) {
 	for i := range e.solid.Parts {
 		p, m := &e.solid.Parts[i], &e.made[i]
 		for k, box := range m.cutouts {
@@ -17,7 +17,7 @@ func (e *expansion) features() {
 			e.hole(p, h)
 		}
 	}
-	for _, m := range e.cut {
+	for _, m := range cut {
 		if !m.overlap {
 			continue
 		}

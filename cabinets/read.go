@@ -12,8 +12,8 @@ import (
 	"sawbook/cabinets/source"
 )
 
-// most is the greatest count that a size may have.
-const most = 1000
+// mostCount is the greatest count that a size may be.
+const mostCount = 1000
 
 // reserved are the names that formulas give a meaning of their own.
 var reserved = []string{
@@ -119,7 +119,7 @@ func (r *reader) sizes(n source.Node) {
 		s := Size{Name: e.Name, About: m.Get("about").Text(), Whole: m.Get("whole").Truth()}
 		read := func(n source.Node) measure.Length { return n.LengthIn(measure.Millimetres, 0, measure.Most) }
 		if s.Whole {
-			read = func(n source.Node) measure.Length { return measure.Length(n.Whole(0, most)) }
+			read = func(n source.Node) measure.Length { return measure.Length(n.Whole(0, mostCount)) }
 		}
 		s.Default, s.Least, s.Most = read(m.Need("default")), read(m.Need("least")), read(m.Need("most"))
 		if s.Least > s.Most {
@@ -339,9 +339,13 @@ func (r *reader) use(e source.Entry, find func(source.Node) *Definition) {
 	if n := m.Need("cabinet"); n.IsText() {
 		u.Cabinet = find(n)
 	}
+	var names []string
+	if u.Count != nil {
+		names = []string{"i"}
+	}
 	at := m.Need("at").Map("x", "y", "z")
 	for a := X; a <= Z; a++ {
-		u.At[a] = r.number(at.Need(a.String()), "i")
+		u.At[a] = r.number(at.Need(a.String()), names...)
 	}
 	for _, s := range m.Get("sizes").Entries() {
 		if u.Cabinet != nil && u.Cabinet.size(s.Name) == nil {
@@ -352,7 +356,7 @@ func (r *reader) use(e source.Entry, find func(source.Node) *Definition) {
 			unknown(s.Key, "size", s.Name, known)
 			continue
 		}
-		u.Sizes = append(u.Sizes, Let{s.Name, r.number(s.Value, "i")})
+		u.Sizes = append(u.Sizes, Let{s.Name, r.number(s.Value, names...)})
 	}
 	r.useRoles(&u, e.Key, m.Get("roles"))
 	r.d.Uses = append(r.d.Uses, u)
@@ -426,7 +430,8 @@ func (r *reader) part(e source.Entry, all []source.Entry) {
 	r.d.Parts = append(r.d.Parts, p)
 }
 
-// box reads the part's extents. It reports whether just one axis is thin.
+// box reads the part's extents. It reports whether they are there and just one axis is
+// thin.
 func (r *reader) box(p *PartRule, e source.Entry, m source.Map, names []string) bool {
 	var thin []Axis
 	for a := X; a <= Z; a++ {
@@ -439,7 +444,9 @@ func (r *reader) box(p *PartRule, e source.Entry, m source.Map, names []string) 
 			p.From[a] = r.optional(n, names...)
 			continue
 		}
-		p.From[a], p.To[a] = r.extent(n, names)
+		if p.From[a], p.To[a] = r.extent(n, names); p.From[a] == nil {
+			return false
+		}
 	}
 	if len(thin) != 1 {
 		e.Key.Fault(fmt.Sprintf("%s is thin along %d axes, not one", e.Name, len(thin)), "write the axis of the thickness as one formula, the other two as [from, to]")

@@ -28,8 +28,6 @@ func (e *expansion) snap(found []meet) {
 		e.snapAssemblies(e.mates(found))
 	}
 	e.lay()
-	e.cut = meets(e.snapped(), e.reach())
-	e.closesAsCut(found)
 }
 
 // snapAssemblies snaps one assembly after the other.
@@ -314,7 +312,7 @@ func (e *expansion) snapped() []Box {
 // closesAsCut checks that the solid still closes: nothing overlaps that did not before,
 // glued joints are open by less than a step, and so far is the outside from what is
 // declared.
-func (e *expansion) closesAsCut(found []meet) {
+func (e *expansion) closesAsCut(found, cut []meet) {
 	step := e.shop.Saw.Step
 	designed := map[[2]int]bool{}
 	for _, m := range found {
@@ -330,7 +328,7 @@ func (e *expansion) closesAsCut(found []meet) {
 			e.finding(LevelWarning, a.Name, fmt.Sprintf("once cut in steps of %s mm, the joint with %s is open by %s mm", step.Exact(), b.Name, open.Exact()), "choose sizes that are multiples of the step")
 		}
 	}
-	for _, m := range e.cut {
+	for _, m := range cut {
 		if m.overlap && !designed[[2]int{m.a, m.b}] {
 			e.finding(LevelError, e.solid.Parts[m.a].Name, fmt.Sprintf("once cut in steps of %s mm, the part and %s are in the same place, %s mm deep", step.Exact(), e.solid.Parts[m.b].Name, depth(m.shared).Exact()), "leave more room between them, or choose sizes that are multiples of the step")
 		}
