@@ -9,52 +9,67 @@ import (
 	"sawbook/cabinets/shop"
 )
 
-// WriteJSON writes the table as one JSON object: its name, its currency, and its rows as
-// objects by column. Lengths are exact mm, money is a decimal, empty cells are null.
+// WriteJSON writes the table as one JSON object: its name, its currency, and its rows.
 func (t *Table) WriteJSON(w io.Writer) error {
-	rows := make([]json.RawMessage, len(t.Rows))
-	for i := range t.Rows {
-		row, err := t.jsonRow(i)
-		if err != nil {
-			return err
-		}
-		rows[i] = row
-	}
+	return writeJSON(w, struct {
+		List     string `json:"list"`
+		Unit     string `json:"unit"`
+		Currency string `json:"currency,omitempty"`
+		Rows     rows   `json:"rows"`
+	}{t.Name, "mm", t.Currency, rows{t}})
+}
+
+func writeJSON(w io.Writer, v any) error {
 	out := json.NewEncoder(w)
 	out.SetEscapeHTML(false)
 	out.SetIndent("", " ")
-	return out.Encode(struct {
-		List     string            `json:"list"`
-		Unit     string            `json:"unit"`
-		Currency string            `json:"currency"`
-		Rows     []json.RawMessage `json:"rows"`
-	}{t.Name, "mm", t.Currency, rows})
+	return out.Encode(v)
 }
 
-// jsonRow encodes a row as an object whose keys stand in the order of the columns.
-func (t *Table) jsonRow(row int) (json.RawMessage, error) {
+// rows are a table's rows as JSON: objects whose keys stand in the order of the
+// columns. Lengths are exact mm, money is a decimal, empty cells are null.
+type rows struct{ *Table }
+
+func (r rows) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer
-	for i, c := range t.Columns {
-		b.WriteByte("{,"[min(i, 1)])
-		value, err := json.Marshal(t.jsonCell(row, i))
-		if err != nil {
+	b.WriteByte('[')
+	for row := range r.Rows {
+		if row > 0 {
+			b.WriteByte(',')
+		}
+		if err := r.object(&b, row); err != nil {
 			return nil, err
+		}
+	}
+	b.WriteByte(']')
+	return b.Bytes(), nil
+}
+
+func (r rows) object(b *bytes.Buffer, row int) error {
+	b.WriteByte('{')
+	for i, c := range r.Columns {
+		if i > 0 {
+			b.WriteByte(',')
 		}
 		key, err := json.Marshal(c.Key)
 		if err != nil {
-			return nil, err
+			return err
+		}
+		value, err := json.Marshal(r.cell(row, i))
+		if err != nil {
+			return err
 		}
 		b.Write(key)
 		b.WriteByte(':')
 		b.Write(value)
 	}
 	b.WriteByte('}')
-	return b.Bytes(), nil
+	return nil
 }
 
-func (t *Table) jsonCell(row, column int) any {
-	c := t.Columns[column]
-	switch cell := t.Rows[row][column].(type) {
+func (r rows) cell(row, column int) any {
+	c := r.Columns[column]
+	switch cell := r.Rows[row][column].(type) {
 	case measure.Length:
 		return json.Number(cell.Exact())
 	case shop.Money:

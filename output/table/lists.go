@@ -14,7 +14,7 @@ import (
 
 // All returns every list of a job that goes into its folder.
 func All(job *batch.Job) []*Table {
-	return []*Table{Parts(job), Cuts(job), Edges(job), Felt(job), Estimate(job), Sheets(job), Layouts(job), Findings(job)}
+	return []*Table{Parts(job), Cuts(job), Edges(job), Felt(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
 }
 
 // Parts lists the pieces.
@@ -337,14 +337,40 @@ func Layouts(job *batch.Job) *Table {
 }
 
 // Findings lists what the checks say, the gravest first.
-func Findings(job *batch.Job) *Table {
-	rank := map[cabinets.Level]int{cabinets.LevelError: 0, cabinets.LevelWarning: 1, cabinets.LevelNote: 2}
-	sorted := slices.Clone(job.Findings)
-	slices.SortStableFunc(sorted, func(a, b cabinets.Finding) int { return cmp.Compare(rank[a.Level], rank[b.Level]) })
+func Findings(findings []cabinets.Finding) *Table {
 	type finding = cabinets.Finding
-	return build(job.Batch.Shop, "findings", "Findings", sorted,
+	return build(&shop.Shop{}, "findings", "Findings", gravestFirst(findings),
 		text("level", "Level", func(f finding) string { return string(f.Level) }),
 		text("where", "Where", func(f finding) string { return f.Where }),
 		text("text", "What", func(f finding) string { return f.Text }),
 		text("do", "To do", func(f finding) string { return f.Do }))
+}
+
+func gravestFirst(findings []cabinets.Finding) []cabinets.Finding {
+	rank := map[cabinets.Level]int{cabinets.LevelError: 0, cabinets.LevelWarning: 1, cabinets.LevelNote: 2}
+	sorted := slices.Clone(findings)
+	slices.SortStableFunc(sorted, func(a, b cabinets.Finding) int { return cmp.Compare(rank[a.Level], rank[b.Level]) })
+	return sorted
+}
+
+// Options lists what each option changes of a layout.
+func Options(job *batch.Job, options []batch.Priced) *Table {
+	base := &job.Estimate
+	return build(job.Batch.Shop, "options", "With one option more", options,
+		text("option", "Option", func(p batch.Priced) string { return p.Option }),
+		text("about", "About", func(p batch.Priced) string { return p.About }),
+		count("sheets", "Sheets", func(p batch.Priced) int { return sheetCount(&p.Estimate) }),
+		count("sheets_more", "More", func(p batch.Priced) int { return sheetCount(&p.Estimate) - sheetCount(base) }),
+		number("mass_kg", "kg", 1, func(p batch.Priced) float64 { return p.Estimate.Mass }),
+		number("mass_more_kg", "More", 1, func(p batch.Priced) float64 { return p.Estimate.Mass - base.Mass }),
+		money("cost", "Cost", func(p batch.Priced) shop.Money { return p.Estimate.Total }),
+		money("cost_more", "More", func(p batch.Priced) shop.Money { return p.Estimate.Total - base.Total }),
+		count("findings", "Findings", func(p batch.Priced) int { return len(p.Findings) }))
+}
+
+func sheetCount(e *batch.Estimate) (n int) {
+	for _, u := range e.Sheets {
+		n += u.Sheets
+	}
+	return n
 }

@@ -1,29 +1,137 @@
 package table
 
 import (
+	"bufio"
+	"encoding/json"
+	"fmt"
 	"io"
 
 	"sawbook/cabinets/batch"
+	"sawbook/cabinets/shop"
 )
 
-// The command calls these, besides Parts(job) and Findings(list), which return a Table
-// with WriteText, WriteCSV and WriteJSON.
+// WriteSummary prints what a job came to, for a terminal: a line a material, tapes,
+// hardware, mass and total, and the findings.
+func WriteSummary(w io.Writer, job *batch.Job) error {
+	out := bufio.NewWriter(w)
+	for _, line := range Summary(job) {
+		fmt.Fprintln(out, line)
+	}
+	for i, f := range gravestFirst(job.Findings) {
+		if i == 0 {
+			fmt.Fprintln(out)
+		}
+		fmt.Fprintf(out, "%s: %s: %s\n", f.Level, f.Where, f.Text)
+		if f.Do != "" {
+			fmt.Fprintf(out, "hint: %s\n", f.Do)
+		}
+	}
+	return out.Flush()
+}
 
-// WriteSummary prints what a job came to, for a terminal: a line a material ("birch-12
-// 8 sheets, at least 7 needed, 12.3 % waste, 592.00 EUR"), tape, hardware, mass, total,
-// and the findings.
-func WriteSummary(w io.Writer, j *batch.Job) error { panic("not written yet") }
+// Summary tells what a job came to: a line a material, then tapes, hardware, and all.
+func Summary(job *batch.Job) []string {
+	e, currency := &job.Estimate, job.Batch.Shop.Currency
+	var lines []string
+	for _, u := range e.Sheets {
+		lines = append(lines, fmt.Sprintf("%s: %s, at least %d needed, %s %% waste, %s %s", u.Material.ID,
+			plural(u.Sheets, "sheet"), u.Bound, decimal(100*u.Waste(), 1), Amount(u.Cost), currency))
+	}
+	var hardware shop.Money
+	for _, l := range e.Lines {
+		switch l.Group {
+		case batch.GroupBand, batch.GroupFelt:
+			lines = append(lines, fmt.Sprintf("%s: %s m, %s, %s %s", l.Name, decimal(l.Need, 1), plural(l.Buy, "roll"), Amount(l.Cost), currency))
+		case batch.GroupHardware:
+			hardware += l.Cost
+		}
+	}
+	if hardware != 0 {
+		lines = append(lines, fmt.Sprintf("hardware: %s %s", Amount(hardware), currency))
+	}
+	return append(lines, fmt.Sprintf("in all: %s, %s kg, %s %s", plural(partCount(job), "part"), decimal(e.Mass, 1), Amount(e.Total), currency))
+}
 
-// WriteSummaryJSON is the same as JSON, with the folder that the job was written to.
-func WriteSummaryJSON(w io.Writer, j *batch.Job, folder string) error { panic("not written yet") }
+// partCount returns the number of parts, every copy counted.
+func partCount(job *batch.Job) (n int) {
+	for _, p := range job.Pieces {
+		n += len(p.Places)
+	}
+	return n
+}
 
-// WriteEstimate prints the estimate line by line, use of sheets overall and per layout,
-// and what each option changes: cost with the difference, sheets, mass.
-func WriteEstimate(w io.Writer, j *batch.Job, options []batch.Priced) error {
-	panic("not written yet")
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+// figures are the sums of a job as JSON.
+type figures struct {
+	Batch    string      `json:"batch"`
+	Digest   string      `json:"digest"`
+	Folder   string      `json:"folder,omitempty"`
+	Parts    int         `json:"parts"`
+	MassKG   json.Number `json:"mass_kg"`
+	Currency string      `json:"currency"`
+	Total    json.Number `json:"total"`
+	Sheets   rows        `json:"sheets"`
+	Findings rows        `json:"findings"`
+}
+
+func figuresOf(job *batch.Job) figures {
+	return figures{
+		Batch: job.Batch.Name, Digest: job.Digest, Parts: partCount(job), MassKG: json.Number(decimal(job.Estimate.Mass, 1)),
+		Currency: job.Batch.Shop.Currency, Total: json.Number(Amount(job.Estimate.Total)),
+		Sheets: rows{Sheets(job)}, Findings: rows{Findings(job.Findings)},
+	}
+}
+
+// WriteSummaryJSON is WriteSummary as JSON, with the folder that the job was written to.
+func WriteSummaryJSON(w io.Writer, job *batch.Job, folder string) error {
+	f := figuresOf(job)
+	f.Folder = folder
+	return writeJSON(w, f)
+}
+
+// estimateTables are what an estimate is printed as; options may be empty.
+func estimateTables(job *batch.Job, options []batch.Priced) []*Table {
+	tables := []*Table{Estimate(job), Sheets(job)}
+	if len(job.Estimate.Layouts) > 0 {
+		tables = append(tables, Layouts(job))
+	}
+	if len(options) > 0 {
+		tables = append(tables, Options(job, options))
+	}
+	if len(job.Findings) > 0 {
+		tables = append(tables, Findings(job.Findings))
+	}
+	return tables
+}
+
+// WriteEstimate prints the estimate line by line, the use of sheets overall and by
+// layout, and what each option changes.
+func WriteEstimate(w io.Writer, job *batch.Job, options []batch.Priced) error {
+	for i, t := range estimateTables(job, options) {
+		if i > 0 {
+			if _, err := io.WriteString(w, "\n"); err != nil {
+				return err
+			}
+		}
+		if err := t.WriteText(w); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // WriteEstimateJSON is the same as JSON.
-func WriteEstimateJSON(w io.Writer, j *batch.Job, options []batch.Priced) error {
-	panic("not written yet")
+func WriteEstimateJSON(w io.Writer, job *batch.Job, options []batch.Priced) error {
+	return writeJSON(w, struct {
+		figures
+		Estimate rows `json:"estimate"`
+		Layouts  rows `json:"layouts"`
+		Options  rows `json:"options"`
+	}{figuresOf(job), rows{Estimate(job)}, rows{Layouts(job)}, rows{Options(job, options)}})
 }
