@@ -66,7 +66,9 @@ type Problem struct {
 	// direction are one stage, the first is 1. Neither trim cuts nor the last cut that
 	// brings a part to size across its strip count.
 	Stages int
-	// First limits the direction of the first stage; NoCut leaves it free.
+	// First is the direction of the first cut; NoCut leaves it free. Only where a part
+	// spans the trimmed sheet, so that no such cut can come before it, is the first stage
+	// empty; it still counts against Stages. The verifier holds every plan to this.
 	First Direction
 	// LongestRip and LongestCrosscut limit how long a single cut may be, 0 for no limit.
 	LongestRip, LongestCrosscut int64
