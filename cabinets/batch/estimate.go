@@ -99,14 +99,14 @@ func (e *estimator) sheets(m *Material) {
 	}
 	for i, s := range m.Stock {
 		if used[i] > 0 {
-			e.add(Line{Group: GroupSheets, Item: m.Of.ID, Name: m.Of.Name, Need: float64(used[i]), Unit: "sheets", Buy: used[i], Pack: sheetName(s), Each: s.Price}, needs[i])
+			e.add(Line{Group: GroupSheets, Item: m.Of.ID, Name: m.Of.Name, Need: float64(used[i]), Unit: "sheets", Buy: used[i], Pack: e.sheetName(s), Each: s.Price}, needs[i])
 		}
 	}
 	e.Sheets = append(e.Sheets, use)
 }
 
-func sheetName(s shop.Sheet) string {
-	size := s.Length.Exact() + " x " + s.Width.Exact() + " mm"
+func (e *estimator) sheetName(s shop.Sheet) string {
+	size := e.job.Batch.Shop.Style.Size(s.Length, s.Width)
 	if s.Offcut != "" {
 		return "offcut " + s.Offcut + ", " + size
 	}
@@ -219,7 +219,7 @@ func (e *estimator) item(item *shop.Hardware, length measure.Length, price shop.
 	}
 	name := item.Name
 	if length > 0 {
-		name += ", " + length.Exact() + " mm"
+		name += ", " + e.job.Batch.Shop.Style.WithUnit(length)
 	}
 	e.add(Line{Group: GroupHardware, Item: item.ID, Name: name, Need: float64(total), Unit: item.Unit,
 		Buy: (total + item.Pack - 1) / item.Pack, Pack: fmt.Sprintf("pack of %d", item.Pack), Each: price}, needs)

@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 
 	"sawbook/cabinets"
@@ -44,7 +45,7 @@ func Work(ctx context.Context, b *Batch, o Options) (*Job, error) {
 		return nil, err
 	}
 	for i := range j.Materials {
-		j.Findings = append(j.Findings, j.Materials[i].findings()...)
+		j.Findings = append(j.Findings, j.Materials[i].findings(b.Shop.Style)...)
 	}
 	j.Findings = cabinets.SortFindings(j.Findings)
 	j.Estimate = j.estimate()
@@ -221,41 +222,39 @@ func (m *Material) order() verify.Order {
 }
 
 // findings says what the plan could not do, and which parts are too small for the saw.
-func (m *Material) findings() []cabinets.Finding {
+func (m *Material) findings(style measure.Style) []cabinets.Finding {
 	var out []cabinets.Finding
 	for _, f := range m.Plan.Misfits {
-		out = append(out, m.misfit(f))
+		out = append(out, m.misfit(f, style))
 	}
 	for i, p := range m.Pieces {
+		where := m.Of.ID + ": " + p.ID
 		if n := m.Plan.Unplaced[i]; n > 0 {
-			out = append(out, cabinets.Finding{Level: cabinets.LevelError, Where: m.Of.ID + ": " + p.ID,
-				Text: fmt.Sprintf("%d of %d %s found no sheet: stock has run out", n, len(p.Places), p.Name), Do: "raise the stock in the shop file, or buy sheets"})
+			out = append(out, cabinets.Finding{Level: cabinets.LevelError, Where: where,
+				Text: fmt.Sprintf("%d of %d %s found no sheet: stock has run out", n, len(p.Places), p.Name),
+				Do:   "raise the stock in the shop file, or buy sheets"})
 		}
 		if p.Length < m.Saw.LeastLength || p.Width < m.Saw.LeastWidth {
-			out = append(out, cabinets.Finding{Level: cabinets.LevelWarning, Where: m.Of.ID + ": " + p.ID,
-				Text: fmt.Sprintf("%s is %s x %s mm, below the saw's smallest part of %s x %s mm", p.Name,
-					p.Length.Exact(), p.Width.Exact(), m.Saw.LeastLength.Exact(), m.Saw.LeastWidth.Exact()),
-				Do: "cut it from a larger blank"})
+			out = append(out, cabinets.Finding{Level: cabinets.LevelWarning, Where: where,
+				Text: fmt.Sprintf("%s is %s, below the saw's smallest part of %s", p.Name, style.Size(p.Length, p.Width), style.Size(m.Saw.LeastLength, m.Saw.LeastWidth)),
+				Do:   "cut it from a larger blank"})
 		}
 	}
 	return out
 }
 
-func (m *Material) misfit(f nest.Misfit) cabinets.Finding {
+func (m *Material) misfit(f nest.Misfit, style measure.Style) cabinets.Finding {
 	p, s := m.Pieces[f.Part], m.Stock[f.Sheet]
-	lacks := ""
+	var lacks []string
 	if f.Long > 0 {
-		lacks = measure.Length(f.Long).Exact() + " mm along its length"
+		lacks = append(lacks, style.WithUnit(measure.Length(f.Long))+" along its length")
 	}
 	if f.Wide > 0 {
-		if lacks != "" {
-			lacks += " and "
-		}
-		lacks += measure.Length(f.Wide).Exact() + " mm across it"
+		lacks = append(lacks, style.WithUnit(measure.Length(f.Wide))+" across it")
 	}
 	return cabinets.Finding{Level: cabinets.LevelError, Where: m.Of.ID + ": " + p.ID,
-		Text: fmt.Sprintf("%s (%s x %s mm) fits no sheet: %s x %s mm comes nearest, short of %s once trimmed", p.Name,
-			p.Length.Exact(), p.Width.Exact(), s.Length.Exact(), s.Width.Exact(), lacks),
+		Text: fmt.Sprintf("%s (%s) fits no sheet: %s comes nearest, short of %s once trimmed", p.Name,
+			style.Size(p.Length, p.Width), style.Size(s.Length, s.Width), strings.Join(lacks, " and ")),
 		Do: "make the part smaller, or add a larger sheet to the shop file"}
 }
 

@@ -78,3 +78,8 @@ func (s Style) Format(l Length) string {
 
 // WithUnit is Format with its unit: "576.2 mm", `23 1/2 in`.
 func (s Style) WithUnit(l Length) string { return s.Format(l) + " " + s.Unit.String() }
+
+// Size prints a length and a width with their unit: "2500 x 1250 mm".
+func (s Style) Size(length, width Length) string {
+	return s.Format(length) + " x " + s.WithUnit(width)
+}
