@@ -12,8 +12,8 @@ import (
 )
 
 // Sheet draws how to cut one pattern's sheet, at the largest scale at which it fits a
-// room of that width and height in mm. Where its key fits at no scale, the sheet is as
-// large as fits and the key is a second drawing.
+// room of that width and height in mm. Where its key fits at no scale that shows as many
+// parts, the sheet is as large as fits and the key is a second drawing.
 func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height float64) []draw.Drawing {
 	style := job.Batch.Shop.Style
 	var largest *figure
@@ -25,11 +25,14 @@ func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height fl
 		if f.edge.width() > width || f.page(false).Height > height {
 			continue
 		}
-		if d := f.page(true); d.Height <= height {
-			return []draw.Drawing{d}
-		}
 		if largest == nil {
 			largest = f
+		}
+		if f.unmarked() > largest.unmarked() {
+			break
+		}
+		if d := f.page(true); d.Height <= height {
+			return []draw.Drawing{d}
 		}
 	}
 	if largest == nil { // no sheet is so large, no room so small
@@ -63,6 +66,16 @@ func (f *figure) keyPage() draw.Drawing {
 	d := draw.Drawing{Width: f.width, Title: "Key to cut diagram " + f.name()}
 	d.Height = f.keyBlock(&d, f.titleBlock(&d)+blockGap)
 	return d
+}
+
+// unmarked returns how many parts carry no mark.
+func (f *figure) unmarked() (n int) {
+	for i := range f.leaves {
+		if f.leaves[i].lacks == lacksAll {
+			n++
+		}
+	}
+	return n
 }
 
 func (f *figure) name() string { return PatternName(f.material, f.pattern) }
