@@ -1,0 +1,410 @@
+// Package pattern finds the most valuable way to cut one sheet with edge-to-edge cuts,
+// if copies are not limited. It is what a column generation prices with, and a source of
+// cutting patterns for a search.
+//
+// It knows no kerf and no trim: grow every part and every trimmed sheet by the kerf, and
+// what remains is cutting without one. Lengths are of one unit of the caller's choice.
+package pattern
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Size is a length, along x, by a width, along y.
+type Size struct{ L, W int64 }
+
+// Way is a position in which a part may lie: parts that may turn have two.
+type Way struct {
+	Size
+	Part   int // index of the value that the caller gives to the part
+	Turned bool
+}
+
+// Direction is that of a cut. Its values are those of the nest package.
+type Direction uint8
+
+const (
+	// NoCut marks a leaf.
+	NoCut Direction = iota
+	// Rip cuts run parallel to x.
+	Rip
+	// Crosscut cuts run parallel to y.
+	Crosscut
+)
+
+// Tree is a cut tree: a piece and what becomes of it. A leaf is a part exactly to size,
+// or waste, whose Part is -1. Children lie from the corner outwards, fill the piece, and
+// are cut in the other direction or not at all.
+type Tree struct {
+	Size
+	Part     int
+	Turned   bool
+	Cut      Direction
+	Children []Tree
+}
+
+// Count adds the copies of each part in t to counts.
+func (t *Tree) Count(counts []int) {
+	if t.Part >= 0 {
+		counts[t.Part]++
+	}
+	for i := range t.Children {
+		t.Children[i].Count(counts)
+	}
+}
+
+// Transposed returns t with x and y exchanged.
+func (t *Tree) Transposed() Tree {
+	out := Tree{Size: Size{t.W, t.L}, Part: t.Part, Turned: t.Turned}
+	switch t.Cut {
+	case Rip:
+		out.Cut = Crosscut
+	case Crosscut:
+		out.Cut = Rip
+	}
+	for i := range t.Children {
+		out.Children = append(out.Children, t.Children[i].Transposed())
+	}
+	return out
+}
+
+// Raster returns the lengths that pieces need to have in patterns on sheets of the given
+// lengths, ascending from 0: the reduced raster points of
+//
+//	J. Terno, R. Lindemann, G. Scheithauer (1987), Zuschnittprobleme und ihre praktische
+//	Loesung,
+//
+// for each sheet, united. It reports false where there would be more than most normal
+// points (sums of part lengths), from which they are reduced.
+func Raster(parts, sheets []int64, most int) ([]int64, bool) {
+	longest := slices.Max(sheets)
+	normal := []int64{0}
+	parts = slices.Clone(parts)
+	slices.Sort(parts)
+	for _, l := range slices.Compact(parts) {
+		// Merge normal with itself plus any number of l.
+		var merged []int64
+		for i, j := 0, 0; ; {
+			next := int64(math.MaxInt64)
+			if i < len(normal) {
+				next = normal[i]
+			}
+			if j < len(merged) && merged[j]+l < next {
+				next = merged[j] + l
+			}
+			if next > longest {
+				break
+			}
+			if len(merged) == most {
+				return nil, false
+			}
+			merged = append(merged, next)
+			for i < len(normal) && normal[i] <= next {
+				i++
+			}
+			for j < len(merged) && merged[j]+l <= next {
+				j++
+			}
+		}
+		normal = merged
+	}
+	var points []int64
+	for _, sheet := range sheets {
+		// <sheet - <sheet - p>>, where <a> is the greatest normal point up to a.
+		for i := range normal {
+			if normal[i] > sheet {
+				break
+			}
+			points = append(points, below(normal, sheet-below(normal, sheet-normal[i])))
+		}
+	}
+	slices.Sort(points)
+	return slices.Compact(points), true
+}
+
+// below returns the greatest of the ascending points that is no greater than a ≥ 0.
+func below(points []int64, a int64) int64 {
+	i, found := slices.BinarySearch(points, a)
+	if found {
+		return a
+	}
+	return points[i-1]
+}
+
+// Table finds best patterns for sheets of several sizes at once, by dynamic programming
+// over the raster points of both axes, after
+//
+//	P. C. Gilmore, R. E. Gomory (1966), The theory and computation of knapsack functions,
+//	Operations Research 14.
+//
+// A piece is made of blocks side by side. Only those blocks are tried that are worth more
+// than any two blocks beside one another and than any smaller piece: they are few, so
+// that a table of n by m points takes little more than n*m steps.
+type Table struct {
+	ways   []Way
+	xs, ys []int64
+	overX  []int32 // overX[i*len(xs)+j] is the index of the greatest point up to xs[i]-xs[j]
+	overY  []int32
+	place  []int32 // of each way: the cell of the least piece that holds it
+	best   []int64 // by cell, y*len(xs)+x
+	blocks [][]block
+	steps  int64
+}
+
+// block is a piece worth trying beside others.
+type block struct {
+	at    int32 // index of its extent
+	value int64
+}
+
+// NewTable prepares a table for the given ways and sheets. It reports false where the
+// points of an axis are more than most, or the cells more than most*most/4.
+func NewTable(ways []Way, sheets []Size, most int) (*Table, bool) {
+	var lengths, widths, sheetL, sheetW []int64
+	for _, w := range ways {
+		lengths, widths = append(lengths, w.L), append(widths, w.W)
+	}
+	for _, s := range sheets {
+		sheetL, sheetW = append(sheetL, s.L), append(sheetW, s.W)
+	}
+	t := &Table{ways: ways}
+	var okX, okY bool
+	t.xs, okX = Raster(lengths, sheetL, most)
+	t.ys, okY = Raster(widths, sheetW, most)
+	if !okX || !okY || len(t.xs)*len(t.ys) > most*most/4 {
+		return nil, false
+	}
+	t.overX, t.overY = remainders(t.xs), remainders(t.ys)
+	t.place = make([]int32, len(ways))
+	for i, w := range ways {
+		x, _ := slices.BinarySearch(t.xs, w.L)
+		y, _ := slices.BinarySearch(t.ys, w.W)
+		t.place[i] = -1
+		if x < len(t.xs) && y < len(t.ys) {
+			t.place[i] = int32(y*len(t.xs) + x)
+		}
+	}
+	t.best = make([]int64, len(t.xs)*len(t.ys))
+	t.blocks = make([][]block, len(t.xs))
+	return t, true
+}
+
+// remainders tabulates what is left of a point beside another.
+func remainders(points []int64) []int32 {
+	n := len(points)
+	over := make([]int32, n*n)
+	for i := range points {
+		at := int32(i)
+		for j := 0; j <= i; j++ {
+			for points[at] > points[i]-points[j] {
+				at--
+			}
+			over[i*n+j] = at
+		}
+	}
+	return over
+}
+
+// Cells returns how many pieces the table holds.
+func (t *Table) Cells() int { return len(t.best) }
+
+// Steps returns how many ways to divide a piece were tried in all.
+func (t *Table) Steps() int64 { return t.steps }
+
+// Fill computes the values of best patterns, given the value of each part, 0 or more.
+// The sum of values on a sheet must stay below 2^62.
+func (t *Table) Fill(values []int64) {
+	clear(t.best)
+	for i, w := range t.ways {
+		if at := t.place[i]; at >= 0 {
+			t.best[at] = max(t.best[at], values[w.Part])
+		}
+	}
+	for x := range t.blocks {
+		t.blocks[x] = t.blocks[x][:0]
+	}
+	nx := len(t.xs)
+	var row []block
+	for y := range t.ys {
+		line := t.best[y*nx : (y+1)*nx]
+		overY := t.overY[y*len(t.ys):]
+		row = row[:0]
+		for x := range line {
+			left, under := int64(0), int64(0)
+			if x > 0 {
+				left = line[x-1]
+			}
+			if y > 0 {
+				under = t.best[(y-1)*nx+x]
+			}
+			// Side by side, then one above the other; the smaller block first.
+			beside, above := int64(0), int64(0)
+			overX := t.overX[x*nx:]
+			for _, b := range row {
+				rest := overX[b.at]
+				if rest < b.at {
+					break
+				}
+				beside = max(beside, b.value+line[rest])
+				t.steps++
+			}
+			for _, b := range t.blocks[x] {
+				rest := overY[b.at]
+				if rest < b.at {
+					break
+				}
+				above = max(above, b.value+t.best[int(rest)*nx+x])
+				t.steps++
+			}
+			v := max(line[x], left, under, beside, above)
+			line[x] = v
+			if v > left && v > beside {
+				row = append(row, block{int32(x), v})
+			}
+			if v > under && v > above {
+				t.blocks[x] = append(t.blocks[x], block{int32(y), v})
+			}
+		}
+	}
+	t.steps += int64(len(t.best))
+}
+
+// Best returns the greatest value of a pattern on a sheet of the given size, which must
+// be one of the table's.
+func (t *Table) Best(s Size) int64 {
+	x, y := t.cell(s)
+	return t.best[y*len(t.xs)+x]
+}
+
+// cell returns the indexes of the greatest points up to a size.
+func (t *Table) cell(s Size) (x, y int) {
+	x, foundX := slices.BinarySearch(t.xs, s.L)
+	if !foundX {
+		x--
+	}
+	y, foundY := slices.BinarySearch(t.ys, s.W)
+	if !foundY {
+		y--
+	}
+	return x, y
+}
+
+// Pattern returns a best pattern of the last Fill, given its values again, on a sheet of
+// the given size.
+func (t *Table) Pattern(s Size, values []int64) Tree {
+	x, y := t.cell(s)
+	out := t.trace(s, x, y, values, NoCut)
+	join(&out)
+	return out
+}
+
+// trace finds again how the value of a cell came about, in a piece of size s that is at
+// least as large. Cuts go on in the direction of the one before where they can.
+func (t *Table) trace(s Size, x, y int, values []int64, last Direction) Tree {
+	nx := len(t.xs)
+	v := t.best[y*nx+x]
+	if v == 0 {
+		return Tree{Size: s, Part: -1}
+	}
+	for x > 0 && t.best[y*nx+x-1] == v {
+		x--
+	}
+	for y > 0 && t.best[(y-1)*nx+x] == v {
+		y--
+	}
+	way := -1
+	for i, w := range t.ways {
+		if values[w.Part] == v && w.L <= t.xs[x] && w.W <= t.ys[y] &&
+			(way < 0 || cmp.Or(cmp.Compare(t.ways[way].L, w.L), cmp.Compare(t.ways[way].W, w.W)) < 0) {
+			way = i
+		}
+	}
+	if way >= 0 {
+		return single(s, &t.ways[way])
+	}
+	directions := [2]Direction{Crosscut, Rip}
+	if last == Rip {
+		directions = [2]Direction{Rip, Crosscut}
+	}
+	for _, d := range directions {
+		out := Tree{Size: s, Part: -1, Cut: d}
+		if d == Crosscut {
+			for a := x - 1; a > 0; a-- {
+				b := int(t.overX[x*nx+a])
+				if one := t.best[y*nx+a]; one == 0 || one == v || one+t.best[y*nx+b] != v {
+					continue
+				}
+				for t.best[y*nx+a-1] == t.best[y*nx+a] {
+					a--
+				}
+				near := Size{t.xs[a], s.W}
+				out.Children = []Tree{t.trace(near, a, y, values, d), t.trace(Size{s.L - near.L, s.W}, b, y, values, d)}
+				return out
+			}
+			continue
+		}
+		for a := y - 1; a > 0; a-- {
+			b := int(t.overY[y*len(t.ys)+a])
+			if one := t.best[a*nx+x]; one == 0 || one == v || one+t.best[b*nx+x] != v {
+				continue
+			}
+			for t.best[(a-1)*nx+x] == t.best[a*nx+x] {
+				a--
+			}
+			near := Size{s.L, t.ys[a]}
+			out.Children = []Tree{t.trace(near, x, a, values, d), t.trace(Size{s.L, s.W - near.W}, x, b, values, d)}
+			return out
+		}
+	}
+	panic("pattern: values differ from those of the last Fill")
+}
+
+// single cuts one part from a piece.
+func single(s Size, w *Way) Tree {
+	out := Tree{Size: w.Size, Part: w.Part, Turned: w.Turned}
+	if s.L > w.L {
+		out = Tree{Size: Size{s.L, w.W}, Part: -1, Cut: Crosscut, Children: []Tree{out, {Size: Size{s.L - w.L, w.W}, Part: -1}}}
+	}
+	if s.W > w.W {
+		out = Tree{Size: s, Part: -1, Cut: Rip, Children: []Tree{out, {Size: Size{s.L, s.W - w.W}, Part: -1}}}
+	}
+	return out
+}
+
+// join lifts children that are cut in the direction of their parent into it, and joins
+// the waste among them at the end.
+func join(t *Tree) {
+	if t.Cut == NoCut {
+		return
+	}
+	var children []Tree
+	waste := int64(0)
+	for i := range t.Children {
+		c := &t.Children[i]
+		join(c)
+		grandchildren := t.Children[i : i+1]
+		if c.Cut == t.Cut {
+			grandchildren = c.Children
+		}
+		for _, g := range grandchildren {
+			switch {
+			case g.Part >= 0 || g.Cut != NoCut:
+				children = append(children, g)
+			case t.Cut == Rip:
+				waste += g.W
+			default:
+				waste += g.L
+			}
+		}
+	}
+	if waste > 0 {
+		rest := Tree{Size: Size{waste, t.W}, Part: -1}
+		if t.Cut == Rip {
+			rest.Size = Size{t.L, waste}
+		}
+		children = append(children, rest)
+	}
+	t.Children = children
+}

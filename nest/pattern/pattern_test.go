@@ -1,0 +1,265 @@
+package pattern
+
+import (
+	"bufio"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// instance is a line of a benchmark file.
+type instance struct {
+	name   string
+	sheet  Size
+	parts  []Size
+	copies []int
+}
+
+// instances reads a file of the folder that SAWBOOK_BENCHMARKS names.
+func instances(t testing.TB, file string) []instance {
+	t.Helper()
+	dir := os.Getenv("SAWBOOK_BENCHMARKS")
+	if dir == "" {
+		t.Skip("SAWBOOK_BENCHMARKS names no folder of instances")
+	}
+	f, err := os.Open(filepath.Join(dir, file))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	number := func(s string) int64 {
+		n, err := strconv.ParseInt(s, 10, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return n
+	}
+	var out []instance
+	for lines := bufio.NewScanner(f); lines.Scan(); {
+		fields := strings.Split(lines.Text(), ";")
+		in := instance{name: fields[0], sheet: Size{number(fields[1]), number(fields[2])}}
+		for _, part := range fields[3:] {
+			n := strings.Split(part, ",")
+			in.parts = append(in.parts, Size{number(n[0]), number(n[1])})
+			copies := 1
+			if len(n) > 2 {
+				copies = int(number(n[2]))
+			}
+			in.copies = append(in.copies, copies)
+		}
+		out = append(out, in)
+	}
+	return out
+}
+
+func (in *instance) ways(turn bool) []Way {
+	var out []Way
+	for i, p := range in.parts {
+		out = append(out, Way{p, i, false})
+		if turn && p.L != p.W {
+			out = append(out, Way{Size{p.W, p.L}, i, true})
+		}
+	}
+	return out
+}
+
+// check proves that t is cut from edge to edge and returns its value.
+func check(t *testing.T, tree *Tree, sizes []Size, values []int64) int64 {
+	t.Helper()
+	if tree.L <= 0 || tree.W <= 0 {
+		t.Errorf("a piece of %d by %d", tree.L, tree.W)
+	}
+	if tree.Cut == NoCut {
+		if tree.Part < 0 {
+			return 0
+		}
+		want := sizes[tree.Part]
+		if tree.Turned {
+			want = Size{want.W, want.L}
+		}
+		if tree.Size != want {
+			t.Errorf("part %d is %v, want %v", tree.Part, tree.Size, want)
+		}
+		return values[tree.Part]
+	}
+	sum, l, w := int64(0), int64(0), int64(0)
+	for i := range tree.Children {
+		c := &tree.Children[i]
+		if c.Cut == tree.Cut {
+			t.Error("cuts in one direction are not joined")
+		}
+		if tree.Cut == Rip {
+			w += c.W
+			l = tree.L
+			if c.L != tree.L {
+				t.Errorf("a strip of %d in %d", c.L, tree.L)
+			}
+		} else {
+			l += c.L
+			w = tree.W
+			if c.W != tree.W {
+				t.Errorf("a strip of %d in %d", c.W, tree.W)
+			}
+		}
+		sum += check(t, c, sizes, values)
+	}
+	if (Size{l, w}) != tree.Size || len(tree.Children) < 2 {
+		t.Errorf("%d children fill %d by %d of %v", len(tree.Children), l, w, tree.Size)
+	}
+	return sum
+}
+
+// TestGcut: the greatest area that one sheet can yield, unlimited copies, no turning;
+// values of Beasley's gcut instances (J. E. Beasley 1985, Algorithms for unconstrained
+// two-dimensional guillotine cutting, JORS 36).
+func TestGcut(t *testing.T) {
+	want := []int64{56460, 60536, 61036, 61698, 246000, 238998, 242567, 246633, 971100, 982025, 980096, 979986, 8997780}
+	for i, in := range instances(t, "gcut.txt") {
+		if i >= 12 && testing.Short() {
+			continue
+		}
+		var values []int64
+		for _, p := range in.parts {
+			values = append(values, p.L*p.W)
+		}
+		table, ok := NewTable(in.ways(false), []Size{in.sheet}, 1<<13)
+		if !ok {
+			t.Errorf("%s: too many points", in.name)
+			continue
+		}
+		table.Fill(values)
+		t.Logf("%s: %d by %d points, %d steps", in.name, len(table.xs), len(table.ys), table.Steps())
+		tree := table.Pattern(in.sheet, values)
+		if got := table.Best(in.sheet); got != want[i] || check(t, &tree, in.parts, values) != got || tree.Size != in.sheet {
+			t.Errorf("%s: %d, want %d; %v", in.name, got, want[i], tree)
+		}
+	}
+}
+
+// TestSmall: Christofides and Whitlock (1977), problem 1, with unlimited copies; data
+// and value from memory.
+func TestSmall(t *testing.T) {
+	parts := []Size{{8, 4}, {3, 7}, {8, 2}, {3, 4}, {3, 3}, {3, 2}, {2, 1}}
+	values := []int64{66, 35, 24, 17, 11, 8, 2}
+	sheet := Size{15, 10}
+	in := instance{parts: parts}
+	table, _ := NewTable(in.ways(false), []Size{sheet}, 100)
+	table.Fill(values)
+	tree := table.Pattern(sheet, values)
+	if got := table.Best(sheet); got != 249 || check(t, &tree, parts, values) != 249 {
+		t.Error(got, tree)
+	}
+}
+
+// slow is the plain recursion over all integer sizes.
+func slow(ways []Way, values []int64, l, w int64) [][]int64 {
+	best := make([][]int64, l+1)
+	for x := range best {
+		best[x] = make([]int64, w+1)
+		for y := range best[x] {
+			v := int64(0)
+			for _, p := range ways {
+				if p.L <= int64(x) && p.W <= int64(y) {
+					v = max(v, values[p.Part])
+				}
+			}
+			for a := 1; a < x; a++ {
+				v = max(v, best[a][y]+best[x-a][y])
+			}
+			for b := 1; b < y; b++ {
+				v = max(v, best[x][b]+best[x][y-b])
+			}
+			best[x][y] = v
+		}
+	}
+	return best
+}
+
+func TestAgainstSlow(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	for range 300 {
+		var in instance
+		var values []int64
+		for range 1 + rng.IntN(7) {
+			in.parts = append(in.parts, Size{1 + rng.Int64N(20), 1 + rng.Int64N(20)})
+			values = append(values, rng.Int64N(30))
+		}
+		ways := in.ways(rng.IntN(2) == 0)
+		sheets := []Size{{5 + rng.Int64N(36), 5 + rng.Int64N(36)}, {5 + rng.Int64N(36), 5 + rng.Int64N(36)}}
+		best := slow(ways, values, max(sheets[0].L, sheets[1].L), max(sheets[0].W, sheets[1].W))
+		table, ok := NewTable(ways, sheets, 100)
+		if !ok {
+			t.Fatal("too many points")
+		}
+		for range 2 { // a table may be filled again
+			table.Fill(values)
+		}
+		for _, s := range sheets {
+			tree := table.Pattern(s, values)
+			if got := table.Best(s); got != best[s.L][s.W] || check(t, &tree, in.parts, values) != got || tree.Size != s {
+				t.Fatalf("%v %v on %v: %d, want %d; %v", ways, values, s, got, best[s.L][s.W], tree)
+			}
+			counts := make([]int, len(in.parts))
+			tree.Count(counts)
+			sum := int64(0)
+			for i, n := range counts {
+				sum += int64(n) * values[i]
+			}
+			turned := tree.Transposed()
+			if back := turned.Transposed(); sum != table.Best(s) || turned.Size != (Size{s.W, s.L}) || back.Size != tree.Size || back.Cut != tree.Cut {
+				t.Fatal(counts, turned)
+			}
+		}
+	}
+}
+
+func TestRaster(t *testing.T) {
+	if _, ok := Raster([]int64{1}, []int64{100}, 50); ok {
+		t.Error("a hundred points are no more than fifty")
+	}
+	// By hand: sums of 4 and 7 up to 16 are 0 4 7 8 11 12 14 15 16; 16-0=16, 16-4=12,
+	// 16-7=9 to 8, 16-8=8, 16-11=5 to 4, 16-12=4, 16-14=2 to 0, 16-15 to 0, 0.
+	// Then from 16 again: 0, 4, 8, 12, 16.
+	got, ok := Raster([]int64{7, 4}, []int64{16}, 50)
+	want := []int64{0, 4, 8, 12, 16}
+	if !ok || len(got) != len(want) {
+		t.Fatal(got, ok)
+	}
+	for i := range want {
+		if got[i] != want[i] {
+			t.Fatal(got)
+		}
+	}
+}
+
+func BenchmarkFill(b *testing.B) {
+	for _, file := range []string{"furniture.txt", "gcut.txt"} {
+		for _, in := range instances(b, file) {
+			for _, turn := range []bool{false, true} {
+				table, ok := NewTable(in.ways(turn), []Size{in.sheet}, 1<<13)
+				if !ok {
+					continue
+				}
+				var values []int64
+				for _, p := range in.parts {
+					values = append(values, p.L*p.W)
+				}
+				name := in.name
+				if turn {
+					name += "-turn"
+				}
+				b.Run(name, func(b *testing.B) {
+					for b.Loop() {
+						table.Fill(values)
+					}
+					b.ReportMetric(float64(len(table.xs)), "xs")
+					b.ReportMetric(float64(len(table.ys)), "ys")
+					b.ReportMetric(float64(len(in.parts)), "parts")
+				})
+			}
+		}
+	}
+}
