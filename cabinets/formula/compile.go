@@ -67,7 +67,7 @@ func compile(text string, scope Scope, want kind) (*Formula, error) {
 	if fault != nil {
 		return nil, fault
 	}
-	f := &Formula{text: text, kind: want}
+	f := &Formula{text: text}
 	if got != want {
 		return nil, f.fault(fmt.Sprintf("%s where %s is needed", got, want), kindHint(want))
 	}
@@ -172,7 +172,7 @@ func (b *builder) build(n ast.Node) (ast.Node, kind, *Error) {
 	case *ast.CallNode:
 		return b.call(n)
 	}
-	return nil, 0, &Error{Offset: b.offset(n), Text: "this is not part of formulas", Hint: "a formula is plain arithmetic, comparisons, and, or, not, and cond ? a : b"}
+	return nil, 0, &Error{Offset: b.offset(n), Text: "this is not part of formulas", Hint: plainHint}
 }
 
 func located(n ast.Node, like ast.Node) ast.Node {

@@ -39,7 +39,6 @@ type Formula struct {
 	text    string
 	program *vm.Program
 	uses    []use // sorted by name
-	kind    kind
 }
 
 // use is a name that a formula uses, with the offset of its first place.
@@ -66,7 +65,7 @@ func (f *Formula) Uses() []string {
 	return names
 }
 
-// Number runs the formula. The error is an *Error.
+// Number runs a formula compiled by [Number]. The error is an *Error.
 func (f *Formula) Number(v Values) (float64, error) {
 	value, err := f.run(v)
 	if err != nil {
@@ -75,7 +74,7 @@ func (f *Formula) Number(v Values) (float64, error) {
 	return value.(float64), nil
 }
 
-// Length runs the formula and rounds its value in mm to the nanometre once.
+// Length runs a formula compiled by [Number] and rounds its value in mm to the nanometre once.
 func (f *Formula) Length(v Values) (measure.Length, error) {
 	mm, err := f.Number(v)
 	if err != nil {
@@ -83,12 +82,15 @@ func (f *Formula) Length(v Values) (measure.Length, error) {
 	}
 	l, ok := measure.FromMM(mm)
 	if !ok {
-		return 0, f.fault(fmt.Sprintf("the length comes to %s mm, beyond 1 km", print(mm)), "lengths in formulas are in mm")
+		return 0, f.fault(fmt.Sprintf("the length comes to %s mm, beyond 1 km", figure(mm)), "lengths in formulas are in mm")
 	}
 	return l, nil
 }
 
-// Whole runs the formula; a value that is not a whole number (up to [Slack]) is an error.
+// mostWhole bounds counts, so that an int holds them everywhere.
+const mostWhole = 1_000_000_000
+
+// Whole runs a formula compiled by [Number]; a value that is not a whole number (up to [Slack]) is an error.
 func (f *Formula) Whole(v Values) (int, error) {
 	value, err := f.Number(v)
 	if err != nil {
@@ -96,12 +98,15 @@ func (f *Formula) Whole(v Values) (int, error) {
 	}
 	whole := math.Round(value)
 	if math.Abs(value-whole) >= Slack {
-		return 0, f.fault(fmt.Sprintf("the value comes to %s, which is no whole number", print(value)), "use floor, ceil or round")
+		return 0, f.fault(fmt.Sprintf("the value comes to %s, which is no whole number", figure(value)), "use floor, ceil or round")
+	}
+	if math.Abs(whole) > mostWhole {
+		return 0, f.fault(fmt.Sprintf("the value comes to %s, too large for a count", figure(value)), fmt.Sprintf("a count may come to %d", mostWhole))
 	}
 	return int(whole), nil
 }
 
-// Truth runs a formula compiled by Truth.
+// Truth runs a formula compiled by [Truth]. The error is an *Error.
 func (f *Formula) Truth(v Values) (bool, error) {
 	value, err := f.run(v)
 	if err != nil {
@@ -133,7 +138,7 @@ func (f *Formula) run(v Values) (any, error) {
 			return nil, &Error{Offset: u.offset, Text: fmt.Sprintf("%q has no value", u.name), Hint: "a name must be worked out before it is used"}
 		}
 		if !(math.Abs(value) <= Limit) { // not ">", which a NaN would pass
-			return nil, &Error{Offset: u.offset, Text: fmt.Sprintf("%q is %s, too large for a formula", u.name, print(value)), Hint: limitHint}
+			return nil, &Error{Offset: u.offset, Text: fmt.Sprintf("%q is %s, too large for a formula", u.name, figure(value)), Hint: limitHint}
 		}
 		m.env[u.name] = value
 	}

@@ -3,20 +3,19 @@ package formula
 import (
 	"errors"
 	"math"
+	"reflect"
 	"strconv"
 
 	"github.com/expr-lang/expr/builtin"
 	"github.com/expr-lang/expr/conf"
 	"github.com/expr-lang/expr/file"
-
-	"reflect"
 )
 
-// Limit is the largest magnitude of a value: 2^53, above which a float64 no longer holds
-// every whole number.
-const Limit = 1 << 53
+// Limit is the largest magnitude of a value: above it a float64 does not hold every
+// whole number and its neighbour.
+const Limit = 1<<53 - 1
 
-const limitHint = "no value may lie beyond 9007199254740992, which is 2^53"
+const limitHint = "no value may lie beyond 9007199254740991, which is 2^53 - 1"
 
 // Slack is half a nanometre in mm. Numbers that lie closer are equal in comparisons,
 // floor and ceil take a number so close to a whole one for it, and so does Whole: 0.3 / 0.1 is
@@ -109,5 +108,10 @@ func runError(text string, err error) *Error {
 	return &Error{Offset: byteOffset(text, at.From), Text: what.Text, Hint: what.Hint}
 }
 
-// print writes a number with as many digits as it needs.
-func print(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+// figure prints a number with as many digits as it needs.
+func figure(v float64) string {
+	if math.Abs(v) <= Limit {
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	return strconv.FormatFloat(v, 'g', -1, 64)
+}

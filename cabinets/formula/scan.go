@@ -72,53 +72,41 @@ func scan(text string) *Error {
 	if len(text) > longest {
 		return &Error{Text: fmt.Sprintf("a formula of over %d characters", longest), Hint: "name its steps under let"}
 	}
-	if strings.TrimLeft(text, space) == "" {
+	if start(text) == len(text) {
 		return &Error{Text: "a formula is missing", Hint: "write for example width - 2 * side"}
 	}
 	depth := 0
-	for at := 0; at < len(text); {
-		rest := text[at:]
-		r, _ := utf8.DecodeRuneInString(rest)
-		switch {
-		case strings.ContainsRune(space, r):
-			at++
-		case nameStart(r):
-			name := leading(rest, func(r rune) bool { return nameStart(r) || digit(r) || r == '.' })
-			if err := scanName(name, text[at+len(name):]); err != nil {
-				err.Offset += at
-				return err
-			}
-			at += len(name)
-		case digit(r) || r == '.' && !strings.HasPrefix(rest, ".."):
-			literal := leading(rest, func(r rune) bool { return nameStart(r) || digit(r) || r == '.' })
-			if err := scanNumber(literal, text[at+len(literal):]); err != nil {
-				err.Offset += at
-				return err
-			}
-			at += len(literal)
-		default:
-			symbol, err := scanSymbol(rest)
-			if err != nil {
-				err.Offset += at
-				return err
-			}
-			switch symbol {
-			case "(":
-				depth++
-			case ")":
-				depth--
-			case "?":
-				if next := strings.TrimLeft(rest[1:], space); strings.HasPrefix(next, ":") {
-					return &Error{Offset: len(text) - len(next), Text: "a value is missing between ? and :", Hint: "write cond ? a : b"}
-				}
-			}
-			if depth > deepest {
-				return &Error{Offset: at, Text: fmt.Sprintf("parentheses more than %d deep", deepest), Hint: "name its steps under let"}
-			}
-			at += len(symbol)
+	for at := start(text); at < len(text); at += start(text[at:]) {
+		token, err := scanToken(text[at:])
+		if err != nil {
+			err.Offset += at
+			return err
 		}
+		switch token {
+		case "(":
+			depth++
+		case ")":
+			depth--
+		}
+		if depth > deepest {
+			return &Error{Offset: at, Text: fmt.Sprintf("parentheses more than %d deep", deepest), Hint: "name its steps under let"}
+		}
+		at += len(token)
 	}
 	return nil
+}
+
+// scanToken returns the token that rest begins with, or what is wrong with it.
+func scanToken(rest string) (string, *Error) {
+	r, _ := utf8.DecodeRuneInString(rest)
+	token := word(rest)
+	switch {
+	case nameStart(r):
+		return token, scanName(token, rest[len(token):])
+	case token != "" && !strings.HasPrefix(token, ".."):
+		return token, scanNumber(token, rest[len(token):])
+	}
+	return scanSymbol(rest)
 }
 
 func scanSymbol(rest string) (string, *Error) {
@@ -126,12 +114,10 @@ func scanSymbol(rest string) (string, *Error) {
 		if !strings.HasPrefix(rest, symbol) {
 			continue
 		}
-		if len(symbol) == 1 {
-			if err := scanRefused(rest); err != nil { // "/" may begin "//"
-				return "", err
-			}
+		if err := scanRefused(rest); err != nil && len(symbol) == 1 { // "/" may begin "//"
+			return "", err
 		}
-		return symbol, nil
+		return symbol, scanNext(symbol, rest)
 	}
 	if err := scanRefused(rest); err != nil {
 		return "", err
@@ -140,8 +126,22 @@ func scanSymbol(rest string) (string, *Error) {
 	if r == utf8.RuneError && size == 1 {
 		return "", &Error{Text: "a byte that is not UTF-8", Hint: "save the file as UTF-8"}
 	}
-	return "", &Error{Text: fmt.Sprintf("unexpected character %q", r), Hint: "a formula is plain arithmetic, comparisons, and, or, not, and cond ? a : b"}
+	return "", &Error{Text: fmt.Sprintf("unexpected character %q", r), Hint: plainHint}
 }
+
+// scanNext refuses two shorthands of the expression library.
+func scanNext(symbol, rest string) *Error {
+	at := len(symbol) + start(rest[len(symbol):])
+	switch {
+	case symbol == "?" && strings.HasPrefix(rest[at:], ":"):
+		return &Error{Offset: at, Text: "a value is missing between ? and :", Hint: "write cond ? a : b"}
+	case symbol == "," && strings.HasPrefix(rest[at:], ")"):
+		return &Error{Offset: at, Text: "a value is missing between , and )", Hint: "delete the comma or write the value"}
+	}
+	return nil
+}
+
+const plainHint = "a formula is plain arithmetic, comparisons, and, or, not, and cond ? a : b"
 
 func scanRefused(rest string) *Error {
 	for _, r := range refused {
@@ -157,67 +157,79 @@ func scanName(name, rest string) *Error {
 	if slices.Contains(words, name) {
 		return &Error{Text: fmt.Sprintf("%q is not part of formulas", name), Hint: "choose another name"}
 	}
-	if at := strings.Index(name+".", ".."); at >= 0 {
-		if at == len(name)-1 && !strings.HasPrefix(rest, ".") {
-			return &Error{Offset: at, Text: "a name ends in a point", Hint: "write for example slide.length"}
-		}
-		return scanRefused("..").at(at)
+	if err := scanRange(name); err != nil {
+		return err
 	}
-	if strings.HasPrefix(strings.TrimLeft(rest, space), "(") && !operatorWord(name) {
-		if _, ok := functions[name]; !ok {
-			return &Error{Text: fmt.Sprintf("there is no function %q", name), Hint: functionsHint}
+	for _, part := range strings.Split(name, ".") {
+		if r, _ := utf8.DecodeRuneInString(part); !nameStart(r) {
+			return &Error{Text: name + " is no name", Hint: "write for example slide.length"}
 		}
+	}
+	if _, ok := functions[name]; !ok && !operatorWord(name) && strings.HasPrefix(rest[start(rest):], "(") {
+		return &Error{Text: fmt.Sprintf("there is no function %q", name), Hint: functionsHint}
 	}
 	return nil
 }
 
-// operatorWord reports whether a word is an operator, which parentheses may follow.
-func operatorWord(word string) bool { return word == "and" || word == "or" || word == "not" }
-
 // scanNumber looks at a number and what follows it.
 func scanNumber(literal, rest string) *Error {
-	if at := strings.Index(literal, ".."); at >= 0 {
-		return scanRefused("..").at(at)
+	if err := scanRange(literal); err != nil {
+		return err
 	}
-	whole, decimals, point := strings.Cut(literal, ".")
 	if unit := strings.TrimLeft(literal, "0123456789."); slices.Contains(units, unit) {
 		return unitFault(len(literal) - len(unit))
 	}
+	whole, decimals, point := strings.Cut(literal, ".")
 	if !digits(whole) || point && !digits(decimals) {
 		return &Error{Text: literal + " is no number", Hint: "write numbers as 1200 or 0.5, and * between a number and a name"}
 	}
-	next := strings.TrimLeft(rest, space)
-	word := leading(next, func(r rune) bool { return nameStart(r) || digit(r) || r == '.' })
-	if slices.Contains(units, word) {
-		return unitFault(len(literal) + len(rest) - len(next))
+	if at := start(rest); slices.Contains(units, word(rest[at:])) {
+		return unitFault(len(literal) + at)
 	}
 	value, err := strconv.ParseFloat(literal, 64)
 	if err != nil || value > Limit {
 		return &Error{Text: literal + " is too large for a formula", Hint: limitHint}
 	}
-	whole = strings.TrimLeft(whole, "0")
-	if whole == "" {
-		whole = "0"
-	}
-	plain := whole
-	if decimals = strings.TrimRight(decimals, "0"); decimals != "" {
-		plain += "." + decimals
-	}
-	if strconv.FormatFloat(value, 'f', -1, 64) != plain {
+	if !sameNumber(strconv.FormatFloat(value, 'f', -1, 64), literal) {
 		return &Error{Text: literal + " has more digits than a number holds", Hint: "write at most 15 digits"}
 	}
 	return nil
+}
+
+// sameNumber reports whether a literal says what the shortest print of its value does,
+// so that none of its digits was lost.
+func sameNumber(shortest, literal string) bool {
+	literal = strings.TrimLeft(literal, "0")
+	if strings.Contains(literal, ".") {
+		literal = strings.TrimRight(strings.TrimRight(literal, "0"), ".")
+	}
+	return literal == strings.TrimPrefix(shortest, "0")
+}
+
+// scanRange refuses two points in a word.
+func scanRange(word string) *Error {
+	at := strings.Index(word, "..")
+	if at < 0 {
+		return nil
+	}
+	err := scanRefused("..")
+	err.Offset = at
+	return err
 }
 
 func unitFault(offset int) *Error {
 	return &Error{Offset: offset, Text: "a unit in a formula", Hint: "lengths in formulas are in mm: 1 in is written 25.4"}
 }
 
-// at moves an error.
-func (e *Error) at(offset int) *Error {
-	e.Offset = offset
-	return e
+// Reserved reports whether a word means something in formulas, so that no name in a
+// [Scope] should be spelled so.
+func Reserved(word string) bool {
+	_, function := functions[word]
+	return function || operatorWord(word) || word == "true" || word == "false" || slices.Contains(words, word)
 }
+
+// operatorWord reports whether a word is an operator, which parentheses may follow.
+func operatorWord(word string) bool { return word == "and" || word == "or" || word == "not" }
 
 const space = " \t\r\n"
 
@@ -227,8 +239,11 @@ func start(text string) int { return len(text) - len(strings.TrimLeft(text, spac
 func nameStart(r rune) bool { return r == '_' || r != utf8.RuneError && unicode.IsLetter(r) }
 func digit(r rune) bool     { return '0' <= r && r <= '9' }
 
-func digits(text string) bool {
-	return text != "" && strings.Trim(text, "0123456789") == ""
+func digits(text string) bool { return text != "" && strings.Trim(text, "0123456789") == "" }
+
+// word returns the letters, digits and points that text begins with.
+func word(text string) string {
+	return leading(text, func(r rune) bool { return nameStart(r) || digit(r) || r == '.' })
 }
 
 // leading returns the longest beginning of text whose characters all are of a class.
