@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"sawbook/cabinets"
 	"sawbook/cabinets/measure"
@@ -26,9 +27,12 @@ const mostCopies = 1_000_000
 // numbers are in the shop's unit. All faults go to c.
 func ReadList(c *source.Collector, name string, r io.Reader, s *shop.Shop) *Batch {
 	l := listReader{faults: c, name: name, shop: s, seen: map[string]int{}}
-	l.read(r)
+	if text, ok := l.text(r); ok {
+		l.lines = strings.Split(text, "\n")
+		l.read(text)
+	}
 	if len(l.pieces) == 0 && c.Err() == nil {
-		l.fault(1, 1, "", "the list holds no part", "add a line such as shelf,720,300,4,length")
+		l.fault(1, 1, "the list holds no part", "add a line such as shelf,720,300,4,length")
 	}
 	return &Batch{Name: listName(name), Shop: s, List: l.pieces}
 }
@@ -46,29 +50,53 @@ type listReader struct {
 	faults *source.Collector
 	name   string
 	shop   *shop.Shop
+	lines  []string
 	pieces []*cabinets.Piece
 	seen   map[string]int // part to the line it first stood in
 }
 
-func (l *listReader) fault(line, column int, text, what, hint string) {
-	l.faults.Add(source.Fault{File: l.name, Line: line, Column: column, Line0: text, Text: what, Hint: hint})
+// mostBytes bounds a list: a line for each of a million parts.
+const mostBytes = 64 << 20
+
+// text reads the whole list, for lines to be shown beside their faults.
+func (l *listReader) text(r io.Reader) (text string, ok bool) {
+	data, err := io.ReadAll(io.LimitReader(r, mostBytes+1))
+	switch {
+	case err != nil:
+		l.refuse("cannot be read: "+err.Error(), "name a CSV file")
+	case len(data) > mostBytes:
+		l.refuse("is larger than 64 MiB", "cut the list into several")
+	case !utf8.Valid(data):
+		l.refuse("is not UTF-8", "save it as CSV in UTF-8")
+	default:
+		return strings.TrimPrefix(string(data), "\ufeff"), true // spreadsheets write one
+	}
+	return "", false
 }
 
-func (l *listReader) read(r io.Reader) {
-	rows := csv.NewReader(r)
+// refuse reports a fault of the whole list.
+func (l *listReader) refuse(text, hint string) {
+	l.faults.Add(source.Fault{File: l.name, Text: text, Hint: hint})
+}
+
+// fault reports a fault at a line and a byte of it, both from 1.
+func (l *listReader) fault(line, column int, text, hint string) {
+	shown := strings.TrimSuffix(l.lines[line-1], "\r")
+	l.faults.Add(source.At(l.name, line, shown, column-1, text, hint))
+}
+
+func (l *listReader) read(text string) {
+	rows := csv.NewReader(strings.NewReader(text))
 	rows.FieldsPerRecord = -1
-	header, err := rows.Read()
-	if err == io.EOF {
-		l.fault(1, 1, "", "the list is empty", "start it with the line "+strings.Join(listHeader, ","))
+	switch header, err := rows.Read(); {
+	case err == io.EOF:
+		l.fault(1, 1, "the list is empty", "start it with the line "+strings.Join(listHeader, ","))
 		return
-	}
-	if err != nil {
+	case err != nil:
 		l.syntax(err)
 		return
-	}
-	header[0] = strings.TrimPrefix(header[0], "\ufeff") // spreadsheets write one
-	if !slices.Equal(header, listHeader) {
-		l.fault(1, 1, strings.Join(header, ","), "the first line is not the header", "start the list with the line "+strings.Join(listHeader, ","))
+	case !slices.Equal(header, listHeader):
+		l.fault(1, 1, "the first line is not the header", "start the list with the line "+strings.Join(listHeader, ","))
 		return
 	}
 	for {
@@ -89,10 +117,8 @@ func (l *listReader) read(r io.Reader) {
 func (l *listReader) syntax(err error) {
 	var at *csv.ParseError
 	if errors.As(err, &at) {
-		l.fault(at.Line, at.Column, "", "this is no CSV: "+at.Err.Error(), "put double quotes round a field that holds a comma or a quote, and double the quotes in it")
-		return
+		l.fault(min(at.Line, len(l.lines)), at.Column, "this is no CSV: "+at.Err.Error(), "put double quotes round a field that holds a comma or a quote, and double the quotes in it")
 	}
-	l.fault(0, 0, "", err.Error(), "")
 }
 
 // listRow is one line of a list.
@@ -105,7 +131,7 @@ type listRow struct {
 
 func (r *listRow) wrong(field, offset int, what, hint string) {
 	line, column := r.rows.FieldPos(field)
-	r.fault(line, column+offset, strings.Join(r.record, ","), what, hint)
+	r.fault(line, column+offset, what, hint)
 	r.bad = true
 }
 
@@ -164,11 +190,7 @@ func (r *listRow) grain() (turns, across bool) {
 	case "any":
 		turns = true
 	default:
-		hint := "length: the part's length lies along the sheet's; width: across it; any: it may be turned"
-		if near := source.Nearest(word, []string{"length", "width", "any"}); near != "" {
-			hint = "did you mean " + near + "? " + hint
-		}
-		r.wrong(4, 0, fmt.Sprintf("the grain %q is none of length, width and any", word), hint)
+		r.wrong(4, 0, fmt.Sprintf("the grain %q is none of length, width and any", word), "length: the part's length lies along the sheet's; width: across it; any: it may be turned")
 	}
 	return turns, across
 }

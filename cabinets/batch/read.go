@@ -198,11 +198,5 @@ func (f *Folder) layoutHint(name string) string {
 	for _, path := range files {
 		known = append(known, strings.TrimSuffix(filepath.Base(path), ".yaml"))
 	}
-	if near := source.Nearest(name, known); near != "" {
-		return "did you mean " + near + "?"
-	}
-	if len(known) == 0 {
-		return "the folder layouts holds no file"
-	}
-	return "there are " + strings.Join(known, ", ")
+	return source.Suggest(name, known)
 }

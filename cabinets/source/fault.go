@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Fault is one thing wrong with a file: its place, what is wrong and what to do.
@@ -37,6 +38,39 @@ func (f Fault) Error() string {
 		b.WriteString("\nhint: " + f.Hint)
 	}
 	return b.String()
+}
+
+// At returns a fault at a byte, from 0, of a line, from 1.
+func At(file string, line int, source string, at int, text, hint string) Fault {
+	before := utf8.RuneCountInString(source[:min(at, len(source))])
+	shown, caret := window(source, before)
+	return Fault{File: file, Line: line, Column: before + 1, Line0: shown, Caret: caret, Text: text, Hint: hint}
+}
+
+const widest = 100 // characters of a line that are shown
+
+// window cuts a long line around a place, and returns the place in what is left.
+func window(line string, place int) (string, int) {
+	characters := []rune(line)
+	for i, r := range characters {
+		if unicode.IsControl(r) && r != '\t' { // a terminal would obey it
+			characters[i] = utf8.RuneError
+		}
+	}
+	if len(characters) <= widest {
+		return string(characters), place
+	}
+	from := max(0, min(place-widest/2, len(characters)-widest))
+	to := min(from+widest, len(characters))
+	shown := string(characters[from:to])
+	place -= from
+	if from > 0 {
+		shown, place = "…"+shown, place+1
+	}
+	if to < len(characters) {
+		shown += "…"
+	}
+	return shown, place
 }
 
 // indent returns blanks as wide on a terminal as the first count characters of line.

@@ -10,7 +10,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 )
 
@@ -122,15 +121,7 @@ func (f *file) fault(at int, text, hint string) {
 	if !found {
 		line-- // the line that begins before
 	}
-	begin := f.lines[line]
-	whole := f.line(line)
-	before := utf8.RuneCountInString(f.text[begin:min(at, len(f.text))])
-	shown, caret := window(whole, before)
-	f.collector.Add(Fault{
-		File: f.name, Line: line + 1, Column: before + 1,
-		Line0: shown, Caret: caret,
-		Text: text, Hint: hint,
-	})
+	f.collector.Add(At(f.name, line+1, f.line(line), at-f.lines[line], text, hint))
 }
 
 // line returns a line, from 0, without its end.
@@ -140,32 +131,6 @@ func (f *file) line(index int) string {
 		end = f.lines[index+1] - 1
 	}
 	return strings.TrimSuffix(f.text[f.lines[index]:end], "\r")
-}
-
-const widest = 100 // characters of a line that are shown
-
-// window cuts a long line around a place, and returns the place in what is left.
-func window(line string, place int) (string, int) {
-	characters := []rune(line)
-	for i, r := range characters {
-		if unicode.IsControl(r) && r != '\t' { // a terminal would obey it
-			characters[i] = utf8.RuneError
-		}
-	}
-	if len(characters) <= widest {
-		return string(characters), place
-	}
-	from := max(0, min(place-widest/2, len(characters)-widest))
-	to := min(from+widest, len(characters))
-	shown := string(characters[from:to])
-	place -= from
-	if from > 0 {
-		shown, place = "…"+shown, place+1
-	}
-	if to < len(characters) {
-		shown += "…"
-	}
-	return shown, place
 }
 
 // characters refuses what no YAML text holds, and reports whether all is well.
