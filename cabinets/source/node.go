@@ -355,10 +355,19 @@ func (n Node) Map(keys ...string) Map {
 		if slices.Contains(keys, e.Name) {
 			m.values[e.Name] = e.Value
 		} else {
-			e.Key.Fault(fmt.Sprintf("unknown key %s", quote(e.Name)), Suggest(e.Name, keys))
+			e.Key.Fault(fmt.Sprintf("unknown key %s", quote(e.Name)), n.keyHint(e, keys))
 		}
 	}
 	return m
+}
+
+// keyHint is the hint beside an unknown key. One without a value in { } is mostly the
+// rest of a text that holds a comma.
+func (n Node) keyHint(e Entry, known []string) string {
+	if n.yaml.Style&yaml.FlowStyle != 0 && (e.Value.yaml == nil || e.Value.yaml.Value == "") {
+		return "a comma ends a text between { and }: put the whole text in quotation marks"
+	}
+	return Suggest(e.Name, known)
 }
 
 // Get returns the value of a key, the zero Node where it is missing.
