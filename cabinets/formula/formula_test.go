@@ -15,8 +15,8 @@ import (
 )
 
 var (
-	scope  = Scope{"width": true, "depth": true, "inside_width": true, "slide.length": true, "n": true, "höhe": true, "big": true, "hidden": false}
-	values = Values{"width": 600, "depth": 500, "inside_width": 564, "slide.length": 450, "n": 3, "höhe": 720, "big": Limit}
+	scope  = Scope{"width": true, "depth": true, "inside_width": true, "slide.length": true, "n": true, "höhe": true, "big": true, "drawer.slide.length": true, "hidden": false}
+	values = Values{"width": 600, "depth": 500, "inside_width": 564, "slide.length": 450, "n": 3, "höhe": 720, "big": Limit, "drawer.slide.length": 400}
 )
 
 func TestNumber(t *testing.T) {
@@ -48,7 +48,8 @@ func TestNumber(t *testing.T) {
 		"floor(0.3 / 0.1)":                      3, // 2.9999999999999996 in binary
 		"ceil(0.7 + 0.1 - 0.8 + 1)":             1, // 0.9999999999999999
 		"ceil((0.1 + 0.2) * 10)":                3, // 3.0000000000000004
-		"round((0.1 + 0.2 - 0.3) * 5 + 2.5)":    3,
+		"round((0.7 + 0.1) / 0.8 * 2.5)":        3, // of 2.4999999999999996
+		"drawer.slide.length":                   400,
 		"floor(2.999999)":                       2, // a nanometre short is short
 		"width > 500 ? 1 : 2":                   1,
 		"width < 500 ? 1 : depth > 400 ? 2 : 3": 2,
@@ -234,10 +235,10 @@ func TestRefused(t *testing.T) {
 		// names
 		{"widht - 1", 0, `unknown name "widht" | did you mean "width"?`},
 		{"1 + slide.lenght", 4, `unknown name "slide.lenght" | did you mean "slide.length"?`},
-		{"höhe + hidden", 8, `unknown name "hidden" | known here: big, depth, höhe, inside_width, n, slide.length, width`},
+		{"höhe + hidden", 8, `unknown name "hidden" | known here: big, depth, drawer.slide.length, höhe, inside_width, n, slide.length, width`},
 		{"inside-width - 1", 0, `unknown name "inside" | write inside_width: in a formula a hyphen is a minus`},
-		{"slide", 0, `unknown name "slide" | known here: big, depth, höhe, inside_width, n, slide.length, width`},
-		{"width.height", 0, `unknown name "width.height" | known here: big, depth, höhe, inside_width, n, slide.length, width`},
+		{"slide", 0, `unknown name "slide" | known here: big, depth, drawer.slide.length, höhe, inside_width, n, slide.length, width`},
+		{"width.height", 0, `unknown name "width.height" | known here: big, depth, drawer.slide.length, höhe, inside_width, n, slide.length, width`},
 		{"slide.", 0, "slide. is no name | write for example slide.length"},
 		{"slide.1", 0, "slide.1 is no name | write for example slide.length"},
 		{"(slide).length", 7, ".length is no number | " + numbers},
@@ -275,6 +276,10 @@ func TestRefused(t *testing.T) {
 		{"true or slide.length ? 1 : 2", 8, "a number where or needs a truth | " + paren},
 		{"not n < 2 ? 1 : 2", 4, "a number where not needs a truth | " + paren},
 		{"n + 1 ? 1 : 2", 0, "a number where ? needs a truth | " + paren},
+		{"1 + (n > 1 ? n > 2 : n)", 21, "a number where this ? : needs a truth | " + paren},
+		{"1 + (n > 1 ? n > 2 : true)", 5, "a truth where + needs a number | " + paren},
+		{"n > 1 ? x : 2", 8, `unknown name "x" | known here: big, depth, drawer.slide.length, höhe, inside_width, n, slide.length, width`},
+		{"slide.length and true ? 1 : 2", 0, "a number where and needs a truth | " + paren},
 		{"n > 1 ? 1 : n > 2", 12, "a truth where this ? : needs a number | " + paren},
 		{"1 < n < 3 ? 1 : 2", 6, "a chain of comparisons | write a < b and b < c"},
 		{"true == true ? 1 : 2", 0, "a truth where == needs a number | " + paren},
@@ -289,7 +294,12 @@ func TestRefused(t *testing.T) {
 		r.check(t, err)
 	}
 
-	_, err := Truth("width", scope)
+	f, err := Truth("1 / (n - 3) > 2", scope)
+	if err == nil {
+		_, err = f.Truth(values)
+	}
+	refusal{"1 / (n - 3) > 2", 2, "division by zero | guard it: b == 0 ? 0 : a / b"}.check(t, err)
+	_, err = Truth("width", scope)
 	refusal{"width", 0, "a number where a truth is needed | compare, for example width > 300"}.check(t, err)
 	_, err = Number("a", nil)
 	refusal{"a", 0, `unknown name "a" | no names are known here`}.check(t, err)
@@ -325,6 +335,8 @@ func TestRunRefused(t *testing.T) {
 		{refusal{" n / 2", 1, "the value comes to 1.5, which is no whole number | use floor, ceil or round"}, whole, values},
 		{refusal{"n + 0.000001", 0, "the value comes to 3.000001, which is no whole number | use floor, ceil or round"}, whole, values},
 		{refusal{"1000000001", 0, "the value comes to 1000000001, too large for a count | a count may come to 1000000000"}, whole, values},
+		{refusal{"n / 0", 2, "division by zero | guard it: b == 0 ? 0 : a / b"}, length, values},
+		{refusal{"n / (n - 3)", 2, "division by zero | guard it: b == 0 ? 0 : a / b"}, whole, values},
 		{refusal{"-2000 * width", 0, "the length comes to -1200000 mm, beyond 1 km | lengths in formulas are in mm"}, length, values},
 	} {
 		f, err := Number(test.text, scope)

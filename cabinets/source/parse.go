@@ -136,7 +136,7 @@ func (f *file) syntax(reached int, err error) {
 
 // mostReparsed bounds the bytes that are read again to place a syntax error; longer
 // searches, which only large broken files need, give up.
-const mostReparsed = 4 << 20
+const mostReparsed = 2 << 20
 
 // longestYAML returns the length of the longest beginning of the text that is YAML, up
 // to the byte reached: the fault stands behind it. First whole lines are dropped, then
