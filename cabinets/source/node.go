@@ -364,7 +364,7 @@ func (n Node) Map(keys ...string) Map {
 // keyHint is the hint beside an unknown key. One without a value in { } is mostly the
 // rest of a text that holds a comma.
 func (n Node) keyHint(e Entry, known []string) string {
-	if n.yaml.Style&yaml.FlowStyle != 0 && (e.Value.yaml == nil || e.Value.yaml.Value == "") {
+	if n.yaml.Style&yaml.FlowStyle != 0 && (e.Value.yaml == nil || e.Value.empty()) {
 		return "a comma ends a text between { and }: put the whole text in quotation marks"
 	}
 	return Suggest(e.Name, known)
