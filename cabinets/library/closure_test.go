@@ -1,0 +1,430 @@
+// Package library_test holds every built-in cabinet to what a solid must be, over the
+// whole range of all its sizes and in materials as thick as they really come.
+package library_test
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"sawbook/cabinets"
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+	"sawbook/cabinets/source"
+)
+
+const (
+	mm = measure.Millimetre
+	um = measure.Micrometre
+	// rounding is how far apart planes may lie that were worked out by different formulas.
+	rounding = um
+)
+
+// catalogue reads the built-in cabinets, and no shop's own.
+func catalogue(t *testing.T) *cabinets.Catalogue {
+	t.Helper()
+	var c source.Collector
+	k := cabinets.NewCatalogue(&c, t.TempDir())
+	for _, name := range k.Names() {
+		k.Lookup(name)
+	}
+	if err := c.Err(); err != nil {
+		t.Fatal(err)
+	}
+	return k
+}
+
+// sheet is a material by what a data sheet for birch plywood says of it: its nominal
+// thickness, and the least and most that are measured.
+type sheet struct{ nominal, least, most measure.Length }
+
+var (
+	thin  = []sheet{{6*mm + mm/2, 6100 * um, 6900 * um}, {9 * mm, 8800 * um, 9500 * um}}
+	thick = []sheet{{12 * mm, 11500 * um, 12500 * um}, {15 * mm, 14300 * um, 15300 * um}, {18 * mm, 17100 * um, 18100 * um}}
+)
+
+// drawShop draws a shop that works in mm or in inches, and what its roles are made of.
+func drawShop(t *rapid.T) *shop.Shop {
+	s := &shop.Shop{Roles: map[string]shop.Fill{}, Felt: shop.Felt{Width: 19 * mm, Narrow: 60 * mm}}
+	s.Felt.Pressed = rapid.SampledFrom([]measure.Length{mm, 1500 * um, 2 * mm, measure.Inch / 16}).Draw(t, "felt")
+	s.Saw.Step = rapid.SampledFrom([]measure.Length{mm / 2, mm, mm / 10, measure.Inch / 32}).Draw(t, "step")
+	fill := func(role string, of []sheet) {
+		as := rapid.SampledFrom(of).Draw(t, role)
+		thickness := rapid.Int64Range(int64(as.least/um), int64(as.most/um)).Draw(t, "thickness of "+role)
+		s.Roles[role] = shop.Fill{Material: &shop.Material{
+			ID: role, Nominal: as.nominal, Thickness: measure.Length(thickness) * um, Density: 700, Grain: true, GoodFaces: 2,
+		}}
+	}
+	for _, role := range []string{"carcass", "drawer", "front", "lid"} {
+		fill(role, thick)
+	}
+	for _, role := range []string{"back", "bottom"} {
+		fill(role, thin)
+	}
+	for _, of := range []struct {
+		kind string
+		side measure.Length
+		load float64
+	}{{"slide", 12700 * um, 45}, {"pantry-slide", 19100 * um, 100}} {
+		h := &shop.Hardware{ID: of.kind, Kind: of.kind, Side: of.side, Load: of.load, Pack: 1}
+		// Side-mount slides come from 250 to 600 mm by 50 mm, or from 10 to 28 in by 2 in:
+		// common practice, no source.
+		for i := range measure.Length(8) {
+			h.Lengths = append(h.Lengths, shop.SlideLength{Length: (250 + 50*i) * mm})
+		}
+		if s.Saw.Step == measure.Inch/32 {
+			h.Lengths = nil
+			for i := range measure.Length(10) {
+				h.Lengths = append(h.Lengths, shop.SlideLength{Length: (10 + 2*i) * measure.Inch})
+			}
+		}
+		s.Hardware = append(s.Hardware, h)
+	}
+	for _, kind := range []string{"latch", "hinge", "guide"} {
+		s.Hardware = append(s.Hardware, &shop.Hardware{ID: kind, Kind: kind, Pack: 1})
+	}
+	return s
+}
+
+// drawSizes draws every size of a cabinet from its whole range.
+func drawSizes(t *rapid.T, d *cabinets.Definition) map[string]measure.Length {
+	sizes := map[string]measure.Length{}
+	for _, s := range d.Sizes {
+		unit := um
+		if s.Whole {
+			unit = 1
+		}
+		sizes[s.Name] = unit * measure.Length(rapid.Int64Range(int64(s.Least/unit), int64(s.Most/unit)).Draw(t, s.Name))
+	}
+	return sizes
+}
+
+// draw draws a cabinet.
+func draw(t *rapid.T, d *cabinets.Definition) (*shop.Shop, *cabinets.Solid) {
+	s := drawShop(t)
+	solid, err := cabinets.Expand(s, d, cabinets.Choice{Sizes: drawSizes(t, d)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, solid
+}
+
+func TestClosure(t *testing.T) {
+	k := catalogue(t)
+	for _, name := range k.Names() {
+		d := k.Lookup(name)
+		t.Run(name, rapid.MakeCheck(func(t *rapid.T) {
+			s, solid := draw(t, d)
+			checkFindings(t, solid)
+			checkSizes(t, s, solid)
+			checkOutside(t, "as designed", solid, rounding, func(p *cabinets.Part) cabinets.Box { return p.Box })
+			checkOutside(t, "as cut", solid, s.Saw.Step, func(p *cabinets.Part) cabinets.Box { return p.Snapped })
+			checkPairs(t, s, solid)
+		}))
+	}
+}
+
+// checkFindings wants no findings but those of the definition's own checks.
+func checkFindings(t *rapid.T, solid *cabinets.Solid) {
+	var own []string
+	var gather func(d *cabinets.Definition)
+	gather = func(d *cabinets.Definition) {
+		for _, c := range d.Checks {
+			own = append(own, c.Say)
+		}
+		for _, u := range d.Uses {
+			gather(u.Cabinet)
+		}
+	}
+	gather(solid.Definition)
+	for _, f := range solid.Findings {
+		if f.Level == cabinets.LevelError || !slices.Contains(own, f.Text) {
+			t.Errorf("%s: %s: %s", f.Level, f.Where, f.Text)
+		}
+	}
+}
+
+// checkSizes wants every part to be something that a saw can be set to.
+func checkSizes(t *rapid.T, s *shop.Shop, solid *cabinets.Solid) {
+	for i := range solid.Parts {
+		p := &solid.Parts[i]
+		if p.Length < 20*mm || p.Width < 20*mm {
+			t.Errorf("%s is %s x %s mm", p.Name, p.Length.Exact(), p.Width.Exact())
+		}
+		if p.Length%s.Saw.Step != 0 || p.Width%s.Saw.Step != 0 {
+			t.Errorf("%s: %s x %s mm is not in steps of %s mm", p.Name, p.Length.Exact(), p.Width.Exact(), s.Saw.Step.Exact())
+		}
+		if got := p.Snapped.Size(p.Thin); got != p.Material.Thickness {
+			t.Errorf("%s is %s mm thick, its sheet %s mm", p.Name, got.Exact(), p.Material.Thickness.Exact())
+		}
+	}
+}
+
+// checkOutside wants the parts to fill the outside, within a tolerance.
+func checkOutside(t *rapid.T, when string, solid *cabinets.Solid, tolerance measure.Length, box func(*cabinets.Part) cabinets.Box) {
+	sizes := map[string]measure.Length{}
+	for _, s := range solid.Sizes {
+		sizes[s.Name] = s.Value
+	}
+	for axis, name := range []string{"width", "depth", "height"} {
+		lo, hi := measure.Most, -measure.Most
+		for i := range solid.Parts {
+			b := box(&solid.Parts[i])
+			lo, hi = min(lo, b.Lo[axis]), max(hi, b.Hi[axis])
+		}
+		if off := hi - lo - sizes[name]; max(off, -off) > tolerance {
+			t.Errorf("%s: the parts take %s mm, %s is %s mm", when, (hi - lo).Exact(), name, sizes[name].Exact())
+		}
+	}
+}
+
+var counter = regexp.MustCompile(`-\d+(\.|$)`)
+
+// rule finds the rule of a part by its name, and the name of the cabinet in it ("" or
+// "drawer-1.").
+func rule(d *cabinets.Definition, part string) (*cabinets.PartRule, string) {
+	at := strings.LastIndexByte(part, '.') + 1
+	for _, stem := range strings.Split(strings.TrimSuffix(part[:at], "."), ".") {
+		for i := range d.Uses {
+			if u := &d.Uses[i]; u.Name == stem || u.Name == counter.ReplaceAllString(stem, "") {
+				d = u.Cabinet
+				break
+			}
+		}
+	}
+	for i := range d.Parts {
+		if p := &d.Parts[i]; p.Name == part[at:] || p.Count != nil && p.Name == counter.ReplaceAllString(part[at:], "") {
+			return p, part[:at]
+		}
+	}
+	panic("no rule makes " + part)
+}
+
+// grooved reports whether part a has a groove for part b.
+func grooved(d *cabinets.Definition, a, b string) bool {
+	ra, ina := rule(d, a)
+	rb, inb := rule(d, b)
+	return ina == inb && slices.ContainsFunc(ra.Grooves, func(g cabinets.GrooveRule) bool { return g.For == rb.Name })
+}
+
+// common returns the extents of what two boxes share, below 0 where they are apart.
+func common(a, b cabinets.Box) (e [3]measure.Length) {
+	for axis := range e {
+		e[axis] = min(a.Hi[axis], b.Hi[axis]) - max(a.Lo[axis], b.Lo[axis])
+	}
+	return e
+}
+
+// checkPairs wants no two parts in the same place, a groove of at most half the thickness
+// excepted, and joints that still close when the parts are cut.
+func checkPairs(t *rapid.T, s *shop.Shop, solid *cabinets.Solid) {
+	for i := range solid.Parts {
+		a := &solid.Parts[i]
+		for k := range i {
+			b := &solid.Parts[k]
+			designed, cut := common(a.Box, b.Box), common(a.Snapped, b.Snapped)
+			for when, e := range map[string][3]measure.Length{"as designed": designed, "as cut": cut} {
+				if min(e[0], e[1], e[2]) <= rounding {
+					continue
+				}
+				in := measure.Length(0) // how deep one is in a groove of the other
+				switch {
+				case grooved(solid.Definition, a.Name, b.Name):
+					in = e[a.Thin] - a.Material.Thickness/2
+				case grooved(solid.Definition, b.Name, a.Name):
+					in = e[b.Thin] - b.Material.Thickness/2
+				default:
+					t.Errorf("%s: %s and %s are in the same place: %v", when, a.Name, b.Name, e)
+				}
+				if in > rounding {
+					t.Errorf("%s: %s and %s are %s mm deeper in one another than half the thickness", when, a.Name, b.Name, in.Exact())
+				}
+			}
+			if a.Assembly != b.Assembly || !joined(designed) {
+				continue
+			}
+			for axis, extent := range cut {
+				if -extent > s.Saw.Step+rounding {
+					t.Errorf("%s and %s meet as designed, and stand %s mm apart along %s as cut", a.Name, b.Name, (-extent).Exact(), "xyz"[axis:axis+1])
+				}
+			}
+		}
+	}
+}
+
+// joined reports whether boxes that share such extents touch in a patch, or overlap.
+func joined(e [3]measure.Length) bool {
+	planes := 0
+	for _, extent := range e {
+		switch {
+		case extent < -rounding:
+			return false
+		case extent <= rounding:
+			planes++
+		}
+	}
+	return planes <= 1
+}
+
+// parts returns the boxes, as cut, of the parts that a pattern names, from the lowest up.
+func parts(solid *cabinets.Solid, pattern string) []cabinets.Box {
+	re := regexp.MustCompile("^" + pattern + "$")
+	var boxes []cabinets.Box
+	for i := range solid.Parts {
+		if re.MatchString(solid.Parts[i].Name) {
+			boxes = append(boxes, solid.Parts[i].Snapped)
+		}
+	}
+	if len(boxes) == 0 {
+		panic("no part is called " + pattern)
+	}
+	slices.SortFunc(boxes, func(a, b cabinets.Box) int { return int(a.Lo[cabinets.Z] - b.Lo[cabinets.Z]) })
+	return boxes
+}
+
+// gap is a gap along an axis from the high side of one part to the low side of another.
+func gap(from, to cabinets.Box, axis cabinets.Axis) measure.Length {
+	return to.Lo[axis] - from.Hi[axis]
+}
+
+// within wants a measure in a range; what the fence's step takes off comes on top.
+func within(t *rapid.T, what string, got, least, most measure.Length) {
+	if got < least-rounding || got > most+rounding {
+		t.Errorf("%s: %s mm, want %s to %s", what, got.Exact(), least.Exact(), most.Exact())
+	}
+}
+
+// TestDrawerBankRoom holds the gaps of a drawer bank, as cut, to common practice (no
+// source): side space 12.7 mm, of which slide makers ask 12.9 to 13.2, here up to half a
+// step more; 5 mm behind; 15 mm below a stack, 25 between, 10 above; 3 mm between fronts
+// and 1.5 mm a side.
+func TestDrawerBankRoom(t *testing.T) {
+	d := catalogue(t).Lookup("drawer-bank")
+	rapid.Check(t, func(t *rapid.T) {
+		s, solid := draw(t, d)
+		step := s.Saw.Step
+		left, right := parts(solid, "left-side")[0], parts(solid, "right-side")[0]
+		bottom, top, back := parts(solid, "bottom")[0], parts(solid, "top")[0], parts(solid, "back")[0]
+		most := 12900*um + step/2
+		boxes, rears := parts(solid, `drawer-\d+\.left-side`), parts(solid, `drawer-\d+\.back`)
+		for i, b := range parts(solid, `drawer-\d+\.right-side`) {
+			within(t, "room at the left", gap(left, boxes[i], cabinets.X), 12900*um, most)
+			within(t, "room at the right", gap(b, right, cabinets.X), 12900*um, most)
+			within(t, "room behind", gap(rears[i], back, cabinets.Y), 5*mm, measure.Most)
+		}
+		for i := range boxes[1:] {
+			within(t, "gap in the stack", gap(boxes[i], boxes[i+1], cabinets.Z), 25*mm, measure.Most)
+		}
+		within(t, "gap below the stack", gap(bottom, boxes[0], cabinets.Z), 15*mm-step, measure.Most)
+		within(t, "gap above the stack", gap(boxes[len(boxes)-1], top, cabinets.Z), 10*mm-step, measure.Most)
+
+		fronts := parts(solid, `front-\d+`)
+		for i := range fronts[1:] {
+			within(t, "gap between fronts", gap(fronts[i], fronts[i+1], cabinets.Z), 3*mm, 3*mm+2*step)
+		}
+		for i, f := range fronts {
+			within(t, "gap at the left of a front", f.Lo[cabinets.X]-left.Lo[cabinets.X], 1500*um, 1500*um+step)
+			within(t, "gap at the right of a front", right.Hi[cabinets.X]-f.Hi[cabinets.X], 1500*um-step, 1500*um+2*step)
+			// A box must pass the other fronts when it is drawn.
+			if boxes[i].Lo[cabinets.Z] < f.Lo[cabinets.Z] || boxes[i].Hi[cabinets.Z] > f.Hi[cabinets.Z] {
+				t.Errorf("box %d reaches out behind its front: %v, %v", i+1, boxes[i], f)
+			}
+		}
+	})
+}
+
+// TestPantryRoom holds the pull-out of a pantry to the same, with the side space of its
+// own slides.
+func TestPantryRoom(t *testing.T) {
+	d := catalogue(t).Lookup("pantry")
+	rapid.Check(t, func(t *rapid.T) {
+		s, solid := draw(t, d)
+		left, right := parts(solid, "left-side")[0], parts(solid, "right-side")[0]
+		panel := parts(solid, "rear-panel")[0]
+		most := 19300*um + s.Saw.Step/2
+		within(t, "room at the left", gap(left, panel, cabinets.X), 19300*um, most)
+		within(t, "room at the right", gap(panel, right, cabinets.X), 19300*um, most)
+		within(t, "room behind", gap(panel, parts(solid, "back")[0], cabinets.Y), 5*mm, measure.Most)
+		within(t, "room above", gap(panel, parts(solid, "top")[0], cabinets.Z), 20*mm, measure.Most)
+	})
+}
+
+// TestEqualBays wants shelves and dividers to share the room equally, a step of the fence
+// excepted.
+func TestEqualBays(t *testing.T) {
+	k := catalogue(t)
+	for _, of := range []struct {
+		cabinet  string
+		axis     cabinets.Axis
+		from, to string // the outer two
+		walls    string
+	}{
+		{"shelf-unit", cabinets.Z, "bottom", "top", `shelf-\d+`},
+		{"bench-box", cabinets.X, "left-side", "right-side", `divider-\d+`},
+		{"pantry", cabinets.Z, "tray-1", "tray-2", `tray-\d+`},
+	} {
+		t.Run(of.cabinet, rapid.MakeCheck(func(t *rapid.T) {
+			s, solid := draw(t, k.Lookup(of.cabinet))
+			re := regexp.MustCompile("^(" + of.from + "|" + of.walls + "|" + of.to + ")$")
+			var walls []cabinets.Box
+			for i := range solid.Parts {
+				if re.MatchString(solid.Parts[i].Name) {
+					walls = append(walls, solid.Parts[i].Snapped)
+				}
+			}
+			slices.SortFunc(walls, func(a, b cabinets.Box) int { return int(a.Lo[of.axis] - b.Lo[of.axis]) })
+			for i := range walls[1:] {
+				within(t, "bay", gap(walls[i], walls[i+1], of.axis), gap(walls[0], walls[1], of.axis)-s.Saw.Step, gap(walls[0], walls[1], of.axis)+s.Saw.Step)
+			}
+		}))
+	}
+}
+
+// TestLatches wants a latch for every drawer, pull-out and lid: in a vehicle, what can
+// open does.
+func TestLatches(t *testing.T) {
+	k := catalogue(t)
+	for name, moving := range map[string]string{"drawer-bank": `^drawer-\d+\.body$`, "pantry": "^pull-out$", "bench-box": "^lid$"} {
+		t.Run(name, rapid.MakeCheck(func(t *rapid.T) {
+			_, solid := draw(t, k.Lookup(name))
+			assemblies := map[string]bool{}
+			for i := range solid.Parts {
+				if a := solid.Parts[i].Assembly; regexp.MustCompile(moving).MatchString(a) {
+					assemblies[a] = true
+				}
+			}
+			latches := 0
+			for _, h := range solid.Hardware {
+				if h.Item.Kind == "latch" {
+					latches += h.Count
+				}
+			}
+			if len(assemblies) == 0 || latches < len(assemblies) {
+				t.Errorf("%d latches for %d assemblies that move", latches, len(assemblies))
+			}
+		}))
+	}
+}
+
+// TestAbout wants every cabinet, size and role explained.
+func TestAbout(t *testing.T) {
+	k := catalogue(t)
+	for _, name := range k.Names() {
+		d := k.Lookup(name)
+		said := map[string]string{"the cabinet": d.About}
+		for _, s := range d.Sizes {
+			said["size "+s.Name] = s.About
+		}
+		for _, r := range d.Roles {
+			said["role "+r.Name] = r.About
+		}
+		for what, about := range said {
+			if strings.TrimSpace(about) == "" {
+				t.Errorf("%s: %s has no about", name, what)
+			}
+		}
+	}
+}
