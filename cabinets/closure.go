@@ -51,22 +51,16 @@ func (in *instance) closes(outside Box, parts []Part) {
 		}
 		return
 	}
-	around := bounds(parts, func(p *Part) Box { return p.Box })
+	around := parts[0].Box
+	for i := range parts {
+		around = around.around(parts[i].Box)
+	}
 	for a := X; a <= Z; a++ {
 		lo, hi := around.Lo[a]-in.at[a], around.Hi[a]-in.at[a]
 		if declared := outside.Size(a); lo < -same || lo > same || hi-declared > same || declared-hi > same {
 			in.find(LevelError, "", fmt.Sprintf("the parts run from %s to %s mm along %s, the outside from 0 to %s mm", lo.Exact(), hi.Exact(), a, declared.Exact()), "let the parts end where the outside does, or declare another outside")
 		}
 	}
-}
-
-// bounds returns the least box around parts.
-func bounds(parts []Part, box func(*Part) Box) Box {
-	around := box(&parts[0])
-	for i := range parts {
-		around = around.around(box(&parts[i]))
-	}
-	return around
 }
 
 // overlaps checks that no two parts are in the same place, except where one enters a

@@ -49,8 +49,12 @@ func (in *instance) choose(r *HardwareRule) slot {
 	}
 	best := in.lightest(r, carries, fits)
 	if best.item == nil {
-		in.find(LevelError, r.Name, fmt.Sprintf("no %s that carries %s kg fits into %s mm: the shortest is %s mm", r.Kind, kilograms(load), fits.Exact(), shortest(carries).length.Exact()), "make room for it, or add a shorter one to the shop file")
 		best = shortest(carries)
+		if best.length == 0 {
+			in.find(LevelError, r.Name, best.item.Name+" comes in no lengths, but must fit into one", "give it lengths in the shop file")
+		} else {
+			in.find(LevelError, r.Name, fmt.Sprintf("no %s that carries %s kg fits into %s mm: the shortest is %s mm", r.Kind, kilograms(load), fits.Exact(), best.length.Exact()), "make room for it, or add a shorter one to the shop file")
+		}
 	}
 	if r.measured && len(best.item.Lengths) == 0 {
 		in.find(LevelError, r.Name, fmt.Sprintf("%s comes in no lengths, but formulas ask for its measures", best.item.Name), "give it lengths in the shop file")

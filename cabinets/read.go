@@ -122,9 +122,11 @@ func (r *reader) sizes(n source.Node) {
 			read = func(n source.Node) measure.Length { return measure.Length(n.Whole(0, mostCount)) }
 		}
 		s.Default, s.Least, s.Most = read(m.Need("default")), read(m.Need("least")), read(m.Need("most"))
-		if s.Least > s.Most {
+		switch { // a most of 0 has been refused already, or refuses every choice
+		case s.Most == 0:
+		case s.Least > s.Most:
 			m.Get("least").Fault(fmt.Sprintf("least is %s, more than most, which is %s", s.print(s.Least), s.print(s.Most)), "swap them")
-		} else if s.Default < s.Least || s.Default > s.Most {
+		case s.Default < s.Least || s.Default > s.Most:
 			m.Get("default").Fault(fmt.Sprintf("the default %s lies outside %s to %s", s.print(s.Default), s.print(s.Least), s.print(s.Most)), "widen the range, or choose another default")
 		}
 		r.d.Sizes = append(r.d.Sizes, s)

@@ -25,27 +25,14 @@ func (e *expansion) snap(found []meet) {
 		e.solid.Parts[i].Snapped = e.solid.Parts[i].Box
 	}
 	if e.shop.Saw.Step > 0 {
-		e.snapAssemblies(e.mates(found))
+		mates := e.mates(found)
+		e.assemblies(func(_ string, parts []int) {
+			for a := X; a <= Z; a++ {
+				e.snapAxis(parts, a, mates)
+			}
+		})
 	}
 	e.lay()
-}
-
-// snapAssemblies snaps one assembly after the other.
-func (e *expansion) snapAssemblies(mates [][3]mate) {
-	byAssembly := map[string][]int{}
-	var order []string
-	for i := range e.solid.Parts {
-		name := e.solid.Parts[i].Assembly
-		if byAssembly[name] == nil {
-			order = append(order, name)
-		}
-		byAssembly[name] = append(byAssembly[name], i)
-	}
-	for _, name := range order {
-		for a := X; a <= Z; a++ {
-			e.snapAxis(byAssembly[name], a, mates)
-		}
-	}
 }
 
 // lay reads length and width off the boxes as cut.
@@ -310,36 +297,52 @@ func (e *expansion) snapped() []Box {
 }
 
 // closesAsCut checks that the solid still closes: nothing overlaps that did not before,
-// glued joints are open by less than a step, and so far is the outside from what is
-// declared.
-func (e *expansion) closesAsCut(found, cut []meet) {
+// glued joints are open by less than a step, and no assembly's outside is off by more.
+func (e *expansion) closesAsCut(designed, cut []meet) {
 	step := e.shop.Saw.Step
-	designed := map[[2]int]bool{}
-	for _, m := range found {
-		if m.overlap {
-			designed[[2]int{m.a, m.b}], designed[[2]int{m.b, m.a}] = true, true
-			continue
-		}
-		if !m.touches() || !e.glued(m.a, m.b) {
-			continue
-		}
+	once := fmt.Sprintf("once cut in steps of %s mm, ", step.Exact())
+	const do = "choose sizes that are multiples of the step"
+	before := map[[2]int]bool{} // overlap as designed
+	for _, m := range designed {
 		a, b := &e.solid.Parts[m.a], &e.solid.Parts[m.b]
-		if open := b.Snapped.Lo[m.axis] - a.Snapped.Hi[m.axis]; open >= max(step, same) {
-			e.finding(LevelWarning, a.Name, fmt.Sprintf("once cut in steps of %s mm, the joint with %s is open by %s mm", step.Exact(), b.Name, open.Exact()), "choose sizes that are multiples of the step")
+		if m.overlap {
+			before[[2]int{m.a, m.b}], before[[2]int{m.b, m.a}] = true, true
+		} else if open := b.Snapped.Lo[m.axis] - a.Snapped.Hi[m.axis]; m.touches() && e.glued(m.a, m.b) && open >= max(step, same) {
+			e.finding(LevelWarning, a.Name, fmt.Sprintf("%sthe joint with %s is open by %s mm", once, b.Name, open.Exact()), do)
 		}
 	}
 	for _, m := range cut {
-		if m.overlap && !designed[[2]int{m.a, m.b}] {
-			e.finding(LevelError, e.solid.Parts[m.a].Name, fmt.Sprintf("once cut in steps of %s mm, the part and %s are in the same place, %s mm deep", step.Exact(), e.solid.Parts[m.b].Name, depth(m.shared).Exact()), "leave more room between them, or choose sizes that are multiples of the step")
+		if m.overlap && !before[[2]int{m.a, m.b}] {
+			a, b := &e.solid.Parts[m.a], &e.solid.Parts[m.b]
+			e.finding(LevelError, a.Name, fmt.Sprintf("%sthe part and %s are in the same place, %s mm deep", once, b.Name, depth(m.shared).Exact()), do+", or leave more room")
 		}
 	}
-	if len(e.solid.Parts) == 0 {
-		return
-	}
-	around := bounds(e.solid.Parts, func(p *Part) Box { return p.Snapped })
-	for a := X; a <= Z; a++ {
-		if is, declared := around.Size(a), e.solid.Outside.Size(a); is > declared+step+same || is < declared-step-same {
-			e.finding(LevelWarning, "", fmt.Sprintf("once cut in steps of %s mm, the outside along %s is %s mm, %s mm are declared", step.Exact(), a, is.Exact(), declared.Exact()), "choose sizes that are multiples of the step")
+	e.assemblies(func(name string, parts []int) {
+		was, is := e.solid.Parts[parts[0]].Box, e.solid.Parts[parts[0]].Snapped
+		for _, i := range parts {
+			was, is = was.around(e.solid.Parts[i].Box), is.around(e.solid.Parts[i].Snapped)
 		}
+		for a := X; a <= Z; a++ {
+			if off := is.Size(a) - was.Size(a); max(off, -off) > step+same {
+				e.finding(LevelWarning, name, fmt.Sprintf("%sthe assembly is %s mm along %s, designed %s mm", once, is.Size(a).Exact(), a, was.Size(a).Exact()), do)
+			}
+		}
+	})
+}
+
+// assemblies visits every assembly with the indices of its parts, in the order of their
+// first parts.
+func (e *expansion) assemblies(visit func(name string, parts []int)) {
+	parts := map[string][]int{}
+	var order []string
+	for i := range e.solid.Parts {
+		name := e.solid.Parts[i].Assembly
+		if parts[name] == nil {
+			order = append(order, name)
+		}
+		parts[name] = append(parts[name], i)
+	}
+	for _, name := range order {
+		visit(name, parts[name])
 	}
 }
