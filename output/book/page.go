@@ -4,8 +4,9 @@ import (
 	"embed"
 	"html/template"
 	"io"
+	"slices"
 	"strconv"
-	"strings"
+	"unicode/utf8"
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
@@ -30,6 +31,7 @@ type page struct {
 	Sheets    list
 	Layouts   list
 	Estimate  list
+	Tapes     list
 	Hardware  list
 	Parts     list
 	Edges     list
@@ -40,14 +42,13 @@ type page struct {
 // list is a table as it is printed.
 type list struct {
 	Title string
-	Heads []table.Column
+	Heads []head
 	Rows  [][]cell
 }
 
-type cell struct {
-	Text  string
-	Right bool
-}
+type head struct{ Text, Class string }
+
+type cell = head
 
 type pageMaterial struct {
 	Name     string
@@ -64,8 +65,8 @@ type pagePattern struct {
 
 // cutLine is a row of the table of cuts.
 type cutLine struct {
-	Steps, Kind, Set, Frees, Remains string
-	Ticks                            []struct{}
+	Steps, Kind, Of, Set, Frees, Remains string
+	Ticks                                []struct{}
 }
 
 func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
@@ -74,17 +75,12 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
 		return err
 	}
 	style := job.Batch.Shop.Style
-	var hardware []batch.Line
-	for _, l := range job.Estimate.Lines {
-		if l.Group == batch.GroupHardware {
-			hardware = append(hardware, l)
-		}
-	}
 	p := page{
 		Job: job, Style: template.CSS(css), Paper: diagram.PaperFor(style.Unit), Unit: style.Unit.String(),
 		Summary: table.Summary(job), Findings: listOf(table.Findings(job.Findings)),
 		Sheets: listOf(table.Sheets(job)), Layouts: listOf(table.Layouts(job)), Estimate: listOf(table.Estimate(job)),
-		Hardware: listOf(table.Lines(job, "hardware", "Hardware", hardware)),
+		Tapes:    linesOf(job, batch.GroupBand, batch.GroupFelt),
+		Hardware: linesOf(job, batch.GroupHardware),
 		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Felt: listOf(table.Felt(job)),
 	}
 	for _, s := range sheets {
@@ -97,14 +93,36 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
 	return pageTemplate.Execute(w, p)
 }
 
-func listOf(t *table.Table) list {
-	l := list{Title: t.Title, Heads: t.Columns}
-	for row := range t.Rows {
-		cells := make([]cell, len(t.Columns))
-		for i, c := range t.Columns {
-			cells[i] = cell{t.Print(row, i), c.Right()}
+// linesOf lists the estimate's lines of some groups.
+func linesOf(job *batch.Job, groups ...string) list {
+	var lines []batch.Line
+	for _, l := range job.Estimate.Lines {
+		if slices.Contains(groups, l.Group) {
+			lines = append(lines, l)
 		}
-		l.Rows = append(l.Rows, cells)
+	}
+	return listOf(table.Lines(job, "", "", lines))
+}
+
+// widest is how many letters a column may have and still be kept on one line.
+const widest = 24
+
+func listOf(t *table.Table) list {
+	l := list{Title: t.Title, Rows: make([][]cell, len(t.Rows))}
+	for i, c := range t.Columns {
+		h := head{c.Head, "n"}
+		for row := range t.Rows {
+			if text := t.Print(row, i); utf8.RuneCountInString(text) > widest {
+				h.Class = ""
+			}
+		}
+		if c.Right() {
+			h.Class = "r"
+		}
+		l.Heads = append(l.Heads, h)
+		for row := range t.Rows {
+			l.Rows[row] = append(l.Rows[row], cell{t.Print(row, i), h.Class})
+		}
 	}
 	return l
 }
@@ -137,17 +155,20 @@ func (s *sheet) lines(style measure.Style) []cutLine {
 	if t := s.pattern.Trim; t != [4]measure.Length{} {
 		whole := s.pattern.Sheet
 		rest := batch.Area{Length: whole.Length - t[0] - t[1], Width: whole.Width - t[2] - t[3]}
-		lines = append(lines, cutLine{Steps: "trim", Frees: "all edges", Remains: size(rest), Ticks: ticks})
+		lines = append(lines, cutLine{Steps: "trim", Of: "sheet", Frees: "all edges", Remains: size(rest), Ticks: ticks})
 	}
 	for _, r := range s.runs {
-		l := cutLine{Steps: r.Steps(), Kind: "crosscut", Set: style.Format(r.Setting), Frees: r.Frees, Remains: r.Remains, Ticks: ticks}
+		l := cutLine{Steps: r.Steps(), Kind: "cross", Of: r.Of, Set: style.Format(r.Setting), Frees: r.Frees, Remains: r.Remains, Ticks: ticks}
 		if r.Rip {
 			l.Kind = "rip"
+		}
+		if r.Frees == "strip" {
+			l.Frees = "strip " + size(r.Each)
 		}
 		if n := r.Count(); n > 1 {
 			l.Frees += " × " + strconv.Itoa(n)
 		}
-		if strings.HasPrefix(r.Remains, "strip") {
+		if r.Remains == "strip" {
 			l.Remains = size(r.Rest)
 		}
 		lines = append(lines, l)

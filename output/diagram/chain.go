@@ -76,7 +76,7 @@ func (f *figure) link(s batch.Area, rip bool) link {
 // fitsParallel reports whether every text fits along the line between its ends.
 func (c chain) fitsParallel() bool {
 	for _, k := range c.links {
-		if draw.TextWidth(k.text, dimensionSize, false)+2*stroke > k.to-k.from {
+		if draw.TextWidth(k.text, dimensionSize, false)+2*(stroke+0.5) > k.to-k.from {
 			return false
 		}
 	}

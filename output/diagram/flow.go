@@ -19,7 +19,7 @@ func flow(runs []run, width, gap float64) [][]run {
 				left = width + gap
 			}
 			rows[len(rows)-1] = append(rows[len(rows)-1], piece)
-			left -= w + runGap
+			left -= w + gap
 		}
 	}
 	return rows

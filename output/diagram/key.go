@@ -3,6 +3,7 @@ package diagram
 import (
 	"fmt"
 
+	"sawbook/cabinets/measure"
 	"sawbook/output/draw"
 )
 
@@ -66,7 +67,7 @@ func (e keyEntry) runs() []run {
 	return runs
 }
 
-// legend explains the signs in one row from y down, and returns where it ends.
+// legend explains the signs from y down, and returns where it ends.
 func (f *figure) legend(d *draw.Drawing, y float64) float64 {
 	const rise, gap = 3.4, 7.0
 	x := 0.0
@@ -85,10 +86,32 @@ func (f *figure) legend(d *draw.Drawing, y float64) float64 {
 		x += arrowLength + 1
 		text("grain")
 	}
+	f.rule(d, x, y+rise/2)
+	y += rise + 0.5
 	if len(f.inTable) > 0 {
-		text(stepWords(f.inTable))
+		y = setRows(d, flow([]run{{stepWords(f.inTable), noteSize, false}}, d.Width, runGap), 0, y+0.5, 0.6, runGap)
 	}
-	return y + rise + 0.5
+	return y
+}
+
+// rule draws a bar to hold a ruler to, flush right at the height y, where that leaves
+// what ends at x alone: a printer may scale a page.
+func (f *figure) rule(d *draw.Drawing, x, y float64) {
+	length, words := 50.0, "50 mm on paper"
+	if f.style.Unit == measure.Inches {
+		length, words = 2*25.4, "2 in on paper"
+	}
+	end := d.Width - draw.TextWidth(words, noteSize, false) - 1.5
+	start := end - length
+	if start < x {
+		return
+	}
+	pen := draw.Pen{Width: draw.Narrow}
+	d.Add(
+		draw.Line{X1: start, Y1: y, X2: end, Y2: y, Pen: pen},
+		draw.Line{X1: start, Y1: y - 1.2, X2: start, Y2: y + 1.2, Pen: pen},
+		draw.Line{X1: end, Y1: y - 1.2, X2: end, Y2: y + 1.2, Pen: pen},
+		draw.Text{X: d.Width, Y: y + noteSize/2, Size: noteSize, Anchor: draw.End, Text: words})
 }
 
 // stepWords says which steps are numbered in the table alone: "cuts 3-7, 9 in the table
@@ -108,6 +131,9 @@ func stepWords(steps []int) string {
 			words += "-" + fmt.Sprint(steps[k])
 		}
 		i = k + 1
+	}
+	if len(steps) == 1 {
+		return "cut " + words + ": see the table"
 	}
 	return "cuts " + words + ": see the table"
 }

@@ -104,9 +104,9 @@ func (s svgWriter) text(t Text) {
 	}
 	style := []string{
 		`font-size="` + number(t.Size/capitals) + `"`,
-		// The width as measured, so that no other type can burst its box.
+		// The width as measured, so that no other type can burst its box; letters keep
+		// their shape, for lengthAdjust is "spacing" unless it is given.
 		`textLength="` + number(TextWidth(t.Text, t.Size, t.Bold)) + `"`,
-		`lengthAdjust="spacingAndGlyphs"`,
 		`stroke="none"`, `fill="` + color + `"`,
 	}
 	if t.Bold {

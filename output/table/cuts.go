@@ -12,6 +12,7 @@ import (
 type cutRow struct {
 	material *batch.Material
 	pattern  *batch.Pattern
+	of       string // what is cut
 	*batch.Cut
 }
 
@@ -23,10 +24,10 @@ func Cuts(job *batch.Job) *Table {
 		for k := range m.Patterns {
 			p := &m.Patterns[k]
 			for _, c := range trimCuts(p) {
-				rows = append(rows, cutRow{m, p, &c})
+				rows = append(rows, cutRow{m, p, "sheet", &c})
 			}
 			for n := range p.Cuts {
-				rows = append(rows, cutRow{m, p, &p.Cuts[n]})
+				rows = append(rows, cutRow{m, p, takes(p, n), &p.Cuts[n]})
 			}
 		}
 	}
@@ -37,6 +38,7 @@ func Cuts(job *batch.Job) *Table {
 		count("step", "Step", func(r cutRow) int { return r.Step }),
 		count("stage", "Stage", func(r cutRow) int { return r.Stage }),
 		text("cut", "Cut", cutRow.kind),
+		text("of", "Of", func(r cutRow) string { return r.of }),
 		length("set", "Set", func(r cutRow) measure.Length { return r.Setting }),
 		length("from_length", "From length", func(r cutRow) measure.Length { return r.From.Length }),
 		length("from_width", "From width", func(r cutRow) measure.Length { return r.From.Width }),
@@ -113,17 +115,34 @@ func WhatIs(p *batch.Pattern, a batch.Area) string {
 	return "strip"
 }
 
+// takes says which piece the n-th cut of a pattern divides: the sheet, the rest that is
+// still on the saw, or a piece laid aside, called after the step that made it.
+func takes(p *batch.Pattern, n int) string {
+	from := p.Cuts[n].From
+	if n > 0 && p.Cuts[n-1].Remains == from {
+		return "rest"
+	}
+	for i := range p.Cuts[:n] {
+		switch from {
+		case p.Cuts[i].Frees:
+			return fmt.Sprintf("strip %d", p.Cuts[i].Step)
+		case p.Cuts[i].Remains:
+			return fmt.Sprintf("rest of %d", p.Cuts[i].Step)
+		}
+	}
+	return "sheet"
+}
+
 // Run is a row of cuts that share one setting: made one after another from what remains
 // of the same piece, and freeing the same.
 type Run struct {
 	First, Last    int // steps
 	Rip            bool
 	Setting        measure.Length
+	Of             string // the piece that the first cut divides
 	Frees, Remains string
-	From           batch.Area // before the first cut
 	Each           batch.Area // what one cut frees
 	Rest           batch.Area // after the last cut
-	Name           string     // of the part freed
 }
 
 // Count returns how many cuts the run has.
@@ -147,11 +166,10 @@ func Runs(p *batch.Pattern) []Run {
 			runs[n].Last, runs[n].Rest, runs[n].Remains = c.Step, c.Remains, remains(p, c)
 			continue
 		}
-		r := Run{First: c.Step, Last: c.Step, Rip: c.Rip, Setting: c.Setting, Frees: frees, Remains: remains(p, c), From: c.From, Each: c.Frees, Rest: c.Remains}
-		if c.FreesPart != nil {
-			r.Name = c.FreesPart.Name
-		}
-		runs = append(runs, r)
+		runs = append(runs, Run{
+			First: c.Step, Last: c.Step, Rip: c.Rip, Setting: c.Setting, Of: takes(p, i),
+			Frees: frees, Each: c.Frees, Remains: remains(p, c), Rest: c.Remains,
+		})
 	}
 	return runs
 }

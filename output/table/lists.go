@@ -35,7 +35,7 @@ func Parts(job *batch.Job) *Table {
 		edge(cabinets.SideNear, "edge_near", "Near"), edge(cabinets.SideFar, "edge_far", "Far"),
 		edge(cabinets.SideStart, "edge_start", "Start"), edge(cabinets.SideEnd, "edge_end", "End"),
 		text("good_face", "Good", func(p *cabinets.Piece) string { return faceWords[p.Good] }),
-		text("machining", "Machining", func(p *cabinets.Piece) string { return features(p, style) }),
+		aside(text("machining", "Machining", func(p *cabinets.Piece) string { return features(p, style) })),
 		number("mass_kg", "kg each", 3, func(p *cabinets.Piece) float64 { return p.Mass }),
 		aside(text("places", "Places", func(p *cabinets.Piece) string { return strings.Join(Places(p), "; ") })))
 }
@@ -122,11 +122,12 @@ func Places(p *cabinets.Piece) []string {
 	return lines
 }
 
-// edgeRow is what one edge of a piece gets, or what felt the piece gets.
+// edgeRow is what edges of a piece get, those of one length together, or what felt the
+// piece gets.
 type edgeRow struct {
 	kind, item  string
 	piece       *cabinets.Piece
-	side        string
+	sides       string
 	each, total measure.Length
 	count       int
 }
@@ -139,7 +140,7 @@ func Edges(job *batch.Job) *Table {
 	return build(job.Batch.Shop, "edges", "Edges and felt by part", rows,
 		text("part", "Part", func(r edgeRow) string { return r.piece.ID }),
 		text("name", "Name", func(r edgeRow) string { return r.piece.Name }),
-		text("edge", "Edge", func(r edgeRow) string { return r.side }),
+		text("edges", "Edges", func(r edgeRow) string { return r.sides }),
 		text("kind", "Gets", func(r edgeRow) string { return r.kind }),
 		text("item", "Item", func(r edgeRow) string { return r.item }),
 		length("each", "Each", func(r edgeRow) measure.Length { return r.each }),
@@ -151,23 +152,40 @@ func edgeRows(job *batch.Job) []edgeRow {
 	felt := feltByPiece(job)
 	var rows []edgeRow
 	for _, p := range job.Pieces {
-		n := len(p.Places)
+		first := len(rows)
 		for side, e := range p.Edges {
-			if e.Treatment == nil {
-				continue
+			if e.Treatment != nil {
+				rows = addEdge(rows, first, treated(p, side, e))
 			}
-			r := edgeRow{kind: "sealed", item: "bare", piece: p, side: sideWords[side], each: e.Length, count: n}
-			if b := e.Treatment.Band; b != nil {
-				r.kind, r.item, r.each = "band", b.ID, e.Length+b.Allowance
-			}
-			r.total = r.each * measure.Length(n)
-			rows = append(rows, r)
 		}
 		if f := felt[p]; f.total > 0 {
 			rows = append(rows, edgeRow{kind: "felt", item: job.Batch.Shop.Felt.Name, piece: p, total: f.total, count: f.strips})
 		}
 	}
 	return rows
+}
+
+// treated returns the row of one edge.
+func treated(p *cabinets.Piece, side int, e cabinets.Edge) edgeRow {
+	r := edgeRow{kind: "sealed", item: "bare", piece: p, sides: sideWords[side], each: e.Length, count: len(p.Places)}
+	if b := e.Treatment.Band; b != nil {
+		r.kind, r.item, r.each = "band", b.ID, e.Length+b.Allowance
+	}
+	r.total = r.each * measure.Length(r.count)
+	return r
+}
+
+// addEdge adds an edge's row to those of its piece, which start at first.
+func addEdge(rows []edgeRow, first int, r edgeRow) []edgeRow {
+	for i := first; i < len(rows); i++ {
+		if like := &rows[i]; like.kind == r.kind && like.item == r.item && like.each == r.each {
+			like.sides += ", " + r.sides
+			like.count += r.count
+			like.total += r.total
+			return rows
+		}
+	}
+	return append(rows, r)
 }
 
 // feltRow is felt between two parts of a layout.
@@ -299,18 +317,33 @@ func Lines(job *batch.Job, name, heading string, lines []batch.Line) *Table {
 		money("cost", "Cost", func(l batch.Line) shop.Money { return l.Cost }))
 }
 
-// Sheets lists how well each material's sheets are used.
+// Sheets lists how well each material's sheets are used, then all together.
 func Sheets(job *batch.Job) *Table {
-	type use = batch.SheetUse
-	return build(job.Batch.Shop, "sheets", "Sheets", job.Estimate.Sheets,
-		text("material", "Material", func(u use) string { return u.Material.ID }),
-		text("name", "Name", func(u use) string { return u.Material.Name }),
+	type use struct {
+		id, name string
+		batch.SheetUse
+	}
+	all := use{id: "all"}
+	var uses []use
+	for _, u := range job.Estimate.Sheets {
+		uses = append(uses, use{u.Material.ID, u.Material.Name, u})
+		all.Sheets += u.Sheets
+		all.Bound += u.Bound
+		all.Area += u.Area
+		all.Parts += u.Parts
+		all.Kept += u.Kept
+		all.Cost += u.Cost
+		all.Least += u.Least
+	}
+	return build(job.Batch.Shop, "sheets", "Sheets", append(uses, all),
+		text("material", "Material", func(u use) string { return u.id }),
+		text("name", "Name", func(u use) string { return u.name }),
 		count("sheets", "Sheets", func(u use) int { return u.Sheets }),
 		count("least_sheets", "At least", func(u use) int { return u.Bound }),
 		number("area_m2", "m²", 2, func(u use) float64 { return u.Area }),
 		number("parts_m2", "Parts m²", 2, func(u use) float64 { return u.Parts }),
 		number("kept_m2", "Kept m²", 2, func(u use) float64 { return u.Kept }),
-		share("waste", "Waste", use.Waste),
+		share("waste", "Waste", func(u use) float64 { return u.Waste() }),
 		money("cost", "Cost", func(u use) shop.Money { return u.Cost }),
 		money("least_cost", "At least", func(u use) shop.Money { return u.Least }))
 }
