@@ -18,7 +18,7 @@ import (
 
 const crate = `cabinet: crate
 sizes:
-  width: {default: 400 mm, least: 100 mm, most: 2000 mm}
+  width: {default: 400 mm, least: 20 mm, most: 2000 mm}
   depth: {default: 300 mm, least: 100 mm, most: 800 mm}
   height: {default: 200 mm, least: 100 mm, most: 2000 mm}
   boards: {default: 1, least: 1, most: 3, whole: true}
@@ -28,6 +28,16 @@ parts:
   left-side: {role: carcass, x: 0, y: [0, depth], z: [0, height], grain: z}
   right-side: {role: carcass, x: width - thick, y: [0, depth], z: [0, height], grain: z}
   board: {role: carcass, count: boards, x: [thick, width - thick], y: [0, depth], z: (i - 1) * 2 * thick, grain: x}
+checks:
+  - {that: width <= 1000, say: the crate is wide, do: take two, level: note}
+`
+
+const tub = `cabinet: tub
+sizes: {width: {default: 400 mm, least: 20 mm, most: 2000 mm}}
+roles: {tin: a role that the shop does not fill}
+outside: {x: width, y: width, z: thick.tin}
+parts:
+  floor: {role: tin, x: [0, width], y: [0, width], z: 0, grain: any}
 `
 
 const interiorShop = `shop: Small Shop
@@ -60,8 +70,10 @@ options:
 func wren(t *testing.T, text string, options ...string) (*Interior, []string) {
 	t.Helper()
 	folder := t.TempDir()
-	if err := os.WriteFile(filepath.Join(folder, "crate.yaml"), []byte(crate), 0o600); err != nil {
-		t.Fatal(err)
+	for name, text := range map[string]string{"crate.yaml": crate, "tub.yaml": tub} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
 	}
 	var c source.Collector
 	s := shop.Read(&c, source.Read(&c, "shop.yaml", strings.NewReader(interiorShop)))
@@ -99,7 +111,7 @@ func TestLayoutRefuses(t *testing.T) {
 		{"cabinets:", "cabinets: {}\noptions: {}\nrest:", "3:11: no cabinet stands in this layout; place at least one\n5:1: unknown key \"rest\"; known here: layout, about, inside, roles, cabinets, options\n13:1: duplicate key \"options\"; it stands in line 4 already; delete one"},
 		{"    cabinet: crate", "", "6:5: the key \"cabinet\" is missing; add a line cabinet: ..."},
 		{"    cabinet: crate", "    cabinet: crates", "5:14: unknown cabinet \"crates\"; did you mean \"crate\"?"},
-		{"    cabinet: crate", "    cabinet: wardrobe", "5:14: unknown cabinet \"wardrobe\"; known here: bench-box, crate, drawer-bank, drawer-box, pantry, shelf-unit"},
+		{"    cabinet: crate", "    cabinet: wardrobe", "5:14: unknown cabinet \"wardrobe\"; known here: bench-box, crate, drawer-bank, drawer-box, pantry, shelf-unit, tub"},
 		{place, "", "4:3: a has no place; write at: [x, y, z], beside: NAME or above: NAME"},
 		{place, "    at: [0, 1000, 0]\n    above: b", "4:3: a has 2 places; keep one of at, beside and above\n7:12: a stands beside or above itself; give one cabinet of the circle a place under at"},
 		{place, "    at: [0, 1000]", "6:9: a place has three coordinates, not 2; write [x, y, z]: along the vehicle, across it, up"},
@@ -109,13 +121,14 @@ func TestLayoutRefuses(t *testing.T) {
 		{place, "    at: [0, far, 0]", "6:13: unknown unit far; the units are mm, cm, m, in and ft"},
 		{place, "    at: [0, 0, 0]\n    shift: [1, 0, 0]", "7:12: a shift goes with beside or above; add it to the place under at"},
 		{place, "    at: [0, 0, 0]\n    turn: 45", "7:11: \"45\" is not known here; known here: 0, 90, 180, 270"},
-		{place, "    at: [0, 0, 0]\n    sizes: {width: 2001 mm}", "7:20: 2001 mm is more than 2000 mm; write 100 mm to 2000 mm"},
+		{place, "    at: [0, 0, 0]\n    sizes: {width: 2001 mm}", "7:20: 2001 mm is more than 2000 mm; write 20 mm to 2000 mm"},
 		{place, "    at: [0, 0, 0]\n    sizes: {widht: 500 mm}", "7:13: crate has no size \"widht\"; did you mean \"width\"?"},
 		{place, "    at: [0, 0, 0]\n    sizes: {boards: 4}", "7:21: 4 is more than 3; write 1 to 3"},
 		{place, "    at: [0, 0, 0]\n    sizes: {boards: 1.5}", "7:21: \"1.5\" is no whole number; write for example 4, without decimals or a unit"},
 		{place, "    at: [0, 0, 0]\n    roles: {carcas: {material: oak}}", "7:13: no cabinet here has a role \"carcas\"; did you mean \"carcass\"?"},
 		{place, "    at: [0, 0, 0]\n    roles: {carcass: {material: ok}}", "7:33: unknown material \"ok\"; did you mean \"oak\"?"},
 		{place, "    at: [0, 0, 0]\n    roles: {carcass: {edges: band}}", "7:30: unknown edge band \"band\"; known here: bare"},
+		{"    cabinet: crate", "    cabinet: tub", "4:3: tub: no material fills the role \"tin\"; give it a material under roles: in the shop file or the layout\n14:19: tub has no size \"height\"; known here: width"},
 		{place, "    above: c", "6:12: no cabinet is called \"c\"; known here: a, b"},
 		{place, "    beside: a", "6:13: a stands beside or above itself; give one cabinet of the circle a place under at"},
 		{place, "    above: b", "6:12: a stands beside or above itself; give one cabinet of the circle a place under at"},
@@ -168,6 +181,26 @@ func TestOptionsTogether(t *testing.T) {
 	}
 	if in, _ := wren(t, text, "none"); len(in.Cabinets) != 1 {
 		t.Errorf("%d cabinets are left of two when one is dropped", len(in.Cabinets))
+	}
+}
+
+// TestOptionsPlaced faults an unknown option where it was asked for.
+func TestOptionsPlaced(t *testing.T) {
+	for text, want := range map[string]string{
+		"[fine, thick]": `1:8: Wren has no option "thick"; known here: fine`,
+		"options: x":    `1:1: Wren has no option "thick"; known here: fine`,
+	} {
+		var c source.Collector
+		l := Layout{Name: "Wren", Options: []Option{{Name: "fine"}}}
+		l.Interior(&c, &shop.Shop{}, source.Read(&c, "batch.yaml", strings.NewReader(text)), []string{"fine", "thick"})
+		faults, _ := c.Err().(source.Faults)
+		if len(faults) != 1 {
+			t.Fatalf("%s: %d faults, want 1", text, len(faults))
+		}
+		f := faults[0]
+		if got := fmt.Sprintf("%d:%d: %s; %s", f.Line, f.Column, f.Text, f.Hint); got != want {
+			t.Errorf("%s: %q, want %q", text, got, want)
+		}
 	}
 }
 
@@ -275,6 +308,10 @@ func TestInteriorFindings(t *testing.T) {
       e: {cabinet: crate, at: [0, 500, 0]}
       f: {cabinet: crate, at: [400.5, 500, 0]}
       g: {cabinet: crate, beside: e, shift: [-500, 0, 300]}
+      h: {cabinet: crate, at: [2000, 0, 500]}
+      corner-to-corner: {cabinet: crate, at: [2400.5, 300.5, 500]}
+      wide: {cabinet: crate, at: [1000, 0, 1000], sizes: {width: 1200 mm}}
+      thin: {cabinet: crate, at: [1000, 500, 1000], sizes: {width: 20 mm}}
 `, "more")
 	if len(faults) > 0 {
 		t.Fatal(faults)
@@ -289,7 +326,10 @@ func TestInteriorFindings(t *testing.T) {
 		"error: Wren: c: reaches 100 mm beyond the inside height of 1800 mm; move it, or make it smaller",
 		"error: Wren: c: reaches 100 mm beyond the inside length of 3000 mm; move it, or make it smaller",
 		"error: Wren: g: begins 98.5 mm before the inside length does; move it, or make it smaller",
+		"error: Wren: thin: board-1: nothing is left of the part: along x it runs from 12 to 8 mm; change the sizes, or the formulas of the part",
+		"error: Wren: thin: left-side: the part and right-side are in the same place, 4 mm deep; move or shorten one of them, or declare a groove for it",
 		"warning: Wren: e, f: they stand 0.5 mm apart, and pressed felt takes 1.5 mm; leave room for the felt, or place one beside or above the other",
+		"note: Wren: wide: the crate is wide; take two",
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
