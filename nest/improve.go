@@ -10,38 +10,42 @@ func (s *state) energy() float64 {
 	return e
 }
 
-// construct places all parts, in the best of several orders.
-func (r *run) construct() {
+// construct places a demand beside what is fixed, and returns the best of several
+// orders.
+func (r *run) construct(fixed []cutting, demand []int) *state {
+	var best *state
 	for o := range orders {
 		s := newState(r.m, r.seed)
-		for k := range r.m.kinds {
-			s.want(int32(k), r.m.kinds[k].count)
+		s.reserve(fixed)
+		for k, n := range demand {
+			s.want(int32(k), n)
 		}
+		s.begin()
 		s.sort(o)
 		s.recreate(0)
+		s.commit()
 		r.spend(s)
-		r.offer(s)
+		r.offer(fixed, s)
+		if best == nil || s.lack < best.lack || s.lack == best.lack && s.price().below(best.price()) {
+			best = s
+		}
 		if r.over() {
-			return
+			break
 		}
 	}
+	return best
 }
 
-// improve ruins and recreates, aiming at a plan cheaper than the best, until the steps
-// are spent or the bound is met.
-func (r *run) improve() {
-	s := newState(r.m, r.seed)
-	next := newState(r.m, r.seed)
-	for !r.over() && !r.proven() {
-		s.copyFrom(r.best)
-		s.limit, next.limit = r.best.price(), r.best.price()
-		for len(s.trees) > 0 && !s.price().below(s.limit) {
-			s.drop(s.weakest())
-		}
-		if !r.search(s, next) {
-			return
-		}
+// improve ruins and recreates the sheets of s beside what is fixed, aiming at a plan
+// cheaper than the best. It reports whether it found one within the steps.
+func (r *run) improve(fixed []cutting, s *state, until int64) bool {
+	s.begin()
+	s.limit = r.best.price.minus(total(fixed))
+	for len(s.trees) > 0 && !s.price().below(s.limit) {
+		s.drop(s.weakest())
 	}
+	s.commit()
+	return r.search(fixed, s, until)
 }
 
 // weakest returns the sheet with the least area of parts.
@@ -57,27 +61,29 @@ func (s *state) weakest() int {
 
 // search looks for a place for every part within s.limit. It reports whether it found
 // one, which is the best plan then.
-func (r *run) search(s, next *state) bool {
+func (r *run) search(fixed []cutting, s *state, until int64) bool {
 	const memory = 100
 	energy := s.energy()
 	var late [memory]float64
 	for i := range late {
 		late[i] = energy
 	}
-	for i := 0; !r.over(); i++ {
-		next.copyFrom(s)
-		next.steps++
-		next.ruin()
-		next.sort(order(next.rng.IntN(int(orders))))
-		next.recreate(1 << 32 / 50)
-		r.spend(next)
-		e := next.energy()
-		if e <= energy || e <= late[i%memory] {
-			s, next, energy = next, s, e
+	for i := 0; !r.over() && r.steps < until; i++ {
+		s.steps++
+		s.begin()
+		s.ruin()
+		s.sort(order(s.rng.below(int(orders))))
+		s.recreate(50)
+		r.spend(s)
+		if e := s.energy(); e <= energy || e <= late[i%memory] {
+			s.commit()
+			energy = e
+		} else {
+			s.rollback()
 		}
 		late[i%memory] = energy
 		if len(s.missing) == 0 {
-			r.offer(s)
+			r.offer(fixed, s)
 			return true
 		}
 	}

@@ -27,6 +27,7 @@ type kind struct {
 	turns   bool
 	count   int
 	area    float64 // share of the largest sheet
+	fits    []bool  // by stock
 	members []member
 }
 
@@ -54,20 +55,18 @@ func (k *kind) size(turned bool) (x, y int64) {
 	return k.l, k.w
 }
 
-// ways returns in which positions k may lie on s: from the first up to the last of
-// false (length along x) and true (length along y).
-func (k *kind) ways(s *stock) []bool {
+// ways returns the first and the last way in which k may lie on s: 0 is with its length
+// along x, 1 with its length along y.
+func (k *kind) ways(s *stock) (first, last int) {
 	switch {
 	case k.turns:
-		return bothWays
+		return 0, 1
 	case s.across:
-		return bothWays[1:]
+		return 1, 1
 	default:
-		return bothWays[:1]
+		return 0, 0
 	}
 }
-
-var bothWays = []bool{false, true}
 
 // newModel prepares a valid problem.
 func newModel(p *Problem) *model {
@@ -81,10 +80,13 @@ func newModel(p *Problem) *model {
 	return m
 }
 
+// unlimited is the longest cut where none is given.
+const unlimited = int64(1) << 62
+
 // longestCut grows and divides a limit; a piece with an extent up to it may be cut.
 func (m *model) longestCut(limit int64) int64 {
 	if limit == 0 {
-		return 1 << 62
+		return unlimited
 	}
 	return (limit + m.kerf) / m.unit
 }
@@ -173,6 +175,12 @@ func (m *model) dropMisfits() {
 		}
 		return true
 	})
+	for i := range m.kinds {
+		k := &m.kinds[i]
+		for j := range m.stocks {
+			k.fits = append(k.fits, m.newTree(&m.stocks[j]).best(m, k).leaf != none)
+		}
+	}
 	slices.SortFunc(m.misfits, func(a, b Misfit) int { return a.Part - b.Part })
 }
 
@@ -182,8 +190,7 @@ func (m *model) cuttable(k *kind, i int) bool {
 	t := stock{across: s.GrainAcross,
 		l: (s.Length - s.Left - s.Right + m.kerf) / m.unit,
 		w: (s.Width - s.Bottom - s.Top + m.kerf) / m.unit}
-	_, found := m.newTree(&t).best(m, k)
-	return found
+	return m.newTree(&t).best(m, k).leaf != none
 }
 
 // misfit measures by how little part i misses a sheet.
@@ -191,7 +198,7 @@ func (m *model) misfit(i int) Misfit {
 	part := m.problem.Parts[i]
 	best := Misfit{Part: i, Sheet: -1}
 	for j, s := range m.problem.Sheets {
-		for _, turned := range bothWays {
+		for _, turned := range []bool{false, true} {
 			straight := turned == s.GrainAcross
 			if part.Grain == Along && !straight || part.Grain == Across && straight {
 				continue

@@ -8,18 +8,12 @@ import (
 	"strings"
 )
 
-// cutting is a tree used so many times.
-type cutting struct {
-	tree  *tree
-	times int
-}
-
 // plan writes the best state as a Plan.
 func (r *run) plan() *Plan {
 	m := r.m
 	plan := &Plan{Steps: r.steps, Misfits: m.misfits, Bound: r.bound}
 	deal := newDeal(m)
-	for _, c := range m.cuttings(r.best.trees) {
+	for _, c := range m.merge(r.best.cuttings) {
 		for c.times > 0 {
 			pattern, times := deal.pattern(c)
 			c.times -= times
@@ -45,7 +39,7 @@ func (r *run) plan() *Plan {
 }
 
 // placed returns the copies of each kind that are not missing.
-func (m *model) placed(s *state) []int {
+func (m *model) placed(s *solution) []int {
 	d := m.demand()
 	for _, k := range s.missing {
 		d[k]--
@@ -53,20 +47,20 @@ func (m *model) placed(s *state) []int {
 	return d
 }
 
-// cuttings joins sheets with equal parts, and sorts: dearest first, then by sheet, then
-// by times.
-func (m *model) cuttings(trees []*tree) []cutting {
+// merge joins sheets with equal parts, and sorts: dearest first, then by sheet, then by
+// times.
+func (m *model) merge(cuttings []cutting) []cutting {
 	index := map[string]int{}
 	var all []cutting
 	var keys []string
-	for _, t := range trees {
-		key := m.signature(t)
+	for _, c := range cuttings {
+		key := m.signature(c.tree)
 		if i, known := index[key]; known {
-			all[i].times++
+			all[i].times += c.times
 			continue
 		}
 		index[key] = len(all)
-		all = append(all, cutting{t, 1})
+		all = append(all, c)
 		keys = append(keys, key)
 	}
 	byKey := map[*tree]string{}

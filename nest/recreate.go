@@ -20,41 +20,37 @@ const (
 // sort brings the missing parts into order o; equal ones stand together.
 func (s *state) sort(o order) {
 	if o == anyOrder {
-		slices.Sort(s.missing)
-		s.rng.Shuffle(len(s.missing), func(i, j int) {
+		for i := len(s.missing) - 1; i > 0; i-- {
+			j := s.rng.below(i + 1)
 			s.missing[i], s.missing[j] = s.missing[j], s.missing[i]
-		})
-		return
-	}
-	key := func(k *kind) int64 {
-		switch o {
-		case byLongSide:
-			return max(k.l, k.w)
-		case byShortSide:
-			return min(k.l, k.w)
-		default:
-			return k.l + k.w
 		}
+		return
 	}
 	slices.SortFunc(s.missing, func(a, b int32) int {
 		ka, kb := &s.m.kinds[a], &s.m.kinds[b]
 		c := 0
-		if o != byArea {
-			c = cmp.Compare(key(kb), key(ka))
+		switch o {
+		case byLongSide:
+			c = cmp.Compare(max(kb.l, kb.w), max(ka.l, ka.w))
+		case byShortSide:
+			c = cmp.Compare(min(kb.l, kb.w), min(ka.l, ka.w))
+		case byPerimeter:
+			c = cmp.Compare(kb.l+kb.w, ka.l+ka.w)
 		}
 		return cmp.Or(c, cmp.Compare(kb.area, ka.area), cmp.Compare(a, b))
 	})
 }
 
 // recreate places the missing parts in their order. What finds no place stays missing.
-// A sheet is passed over with probability skip / 2^32 at each part.
-func (s *state) recreate(skip uint32) {
+// At each part every sheet is passed over with a chance of one in skips, 0 for never.
+func (s *state) recreate(skips int) {
 	kept := s.missing[:0]
 	failed := none
+	s.skip = s.stride(skips)
 	for _, k := range s.missing {
-		if k == failed || !s.place(k, skip) {
+		if k == failed || !s.place(k, skips) {
 			kept = append(kept, k)
-			if skip == 0 {
+			if skips == 0 {
 				failed = k
 			}
 			continue
@@ -67,25 +63,81 @@ func (s *state) recreate(skip uint32) {
 	}
 }
 
+// stride draws how many sheets to look at until one is passed over, skips on average.
+func (s *state) stride(skips int) int {
+	if skips == 0 {
+		return 1 << 62
+	}
+	return 1 + s.rng.below(2*skips)
+}
+
+// place puts part k where it loses least worth, on a new sheet if need be. It reports
+// whether there was a place.
+func (s *state) place(k int32, skips int) bool {
+	at, best := -1, spot{}
+	for i, t := range s.trees {
+		if s.skip--; s.skip == 0 {
+			s.skip = s.stride(skips)
+			continue
+		}
+		found := t.find(s.m, k)
+		if found.leaf != none && (at < 0 || found.loss < best.loss) {
+			at, best = i, found
+		}
+	}
+	s.steps += 1 + int64(len(s.trees)/8)
+	if at < 0 {
+		st := s.fresh(k)
+		if st == nil {
+			return false
+		}
+		t := s.fetch()
+		t.reset(s.m, st)
+		at, best = len(s.trees), t.find(s.m, k)
+		s.add(t)
+	}
+	s.edit(at).put(s.m, k, best)
+	return true
+}
+
+// fresh returns the stock of a new sheet for kind k: of those on hand and within the
+// limit, the cheapest by area on which it can lie; nil where there is none.
+func (s *state) fresh(k int32) *stock {
+	var best *stock
+	for i := range s.m.stocks {
+		st := &s.m.stocks[i]
+		if !s.m.kinds[k].fits[i] || st.count >= 0 && s.used[i] >= st.count {
+			continue
+		}
+		if !(price{s.cost + st.price, len(s.trees) + 1}).below(s.limit) {
+			continue
+		}
+		if best == nil || float64(st.price)*best.area < float64(best.price)*st.area {
+			best = st
+		}
+	}
+	return best
+}
+
 // ruin frees a random piece on some of the sheets.
 func (s *state) ruin() {
-	for range 1 + s.rng.IntN(3) {
+	for range 1 + s.rng.below(3) {
 		if len(s.trees) == 0 {
 			return
 		}
-		i := s.rng.IntN(len(s.trees))
-		t := s.trees[i]
-		at := s.pick(t)
+		i := s.rng.below(len(s.trees))
+		at := s.pick(s.trees[i])
 		if at == 0 {
 			s.drop(i)
 			continue
 		}
+		t := s.edit(i)
 		before := len(s.missing)
 		s.missing = t.take(s.m, at, s.missing)
 		for _, k := range s.missing[before:] {
 			s.lack += s.m.kinds[k].area
 		}
-		if t.nodes[0].first == none && t.nodes[0].kind < 0 {
+		if t.empty() {
 			s.drop(i)
 		}
 	}
@@ -93,16 +145,11 @@ func (s *state) ruin() {
 
 // pick chooses a node that holds parts, each with the same chance.
 func (s *state) pick(t *tree) int32 {
-	chosen, seen := int32(0), 0
-	t.walk(0, func(i int32) {
+	for {
+		i := s.rng.below(len(t.nodes))
 		n := &t.nodes[i]
-		if n.kind < 0 && n.cut == NoCut {
-			return
+		if n.kind >= 0 || n.cut != NoCut && n.kind != unused {
+			return int32(i)
 		}
-		seen++
-		if s.rng.IntN(seen) == 0 {
-			chosen = i
-		}
-	})
-	return chosen
+	}
 }

@@ -1,6 +1,8 @@
 package nest
 
-import "context"
+import (
+	"context"
+)
 
 // run is one solve.
 type run struct {
@@ -9,7 +11,7 @@ type run struct {
 	seed      uint64
 	steps, of int64
 	progress  func(done, of int64, cost int64)
-	best      *state
+	best      *solution
 	bound     Bound
 	cancelled bool
 }
@@ -28,11 +30,51 @@ func Solve(ctx context.Context, p Problem, o Options) (*Plan, error) {
 	m := newModel(&p)
 	r := &run{ctx: ctx, m: m, seed: o.Seed, of: int64(o.Effort), progress: o.Progress}
 	r.bound = m.areaBound(m.demand())
-	r.construct()
-	if len(r.best.missing) == 0 {
-		r.improve()
-	}
+	r.solve()
 	return r.plan(), nil
+}
+
+func (r *run) solve() {
+	fixed, rest := r.m.bulk()
+	r.construct(fixed, rest)
+	if len(r.best.missing) > 0 {
+		return
+	}
+	r.columns()
+	s := newState(r.m, r.seed)
+	s.begin()
+	s.load(r.best.cuttings)
+	s.commit()
+	for !r.over() && !r.proven() && r.improve(nil, s, r.of) {
+	}
+}
+
+// columns plans by linear programming and improves what rounding leaves.
+func (r *run) columns() {
+	c := newColumns(r.m)
+	if len(c.generators) == 0 {
+		return
+	}
+	for _, b := range r.best.cuttings {
+		c.add(b.tree)
+	}
+	stock := make([]int, len(r.m.stocks))
+	for i := range stock {
+		stock[i] = r.m.stocks[i].count
+	}
+	rng := random(r.seed)
+	stop := func() bool {
+		r.steps += c.steps
+		c.steps = 0
+		return r.over()
+	}
+	for round := 0; !r.over() && !r.proven(); round++ {
+		fixed, rest := c.dive(r.m.demand(), stock, 12, &rng, stop)
+		s := r.construct(fixed, rest)
+		until := min(r.of, r.steps+r.of/8)
+		for !r.proven() && r.improve(fixed, s, until) {
+		}
+	}
 }
 
 // spend books the steps of s.
@@ -46,7 +88,7 @@ func (r *run) spend(s *state) {
 	}
 	r.cancelled = r.cancelled || r.ctx.Err() != nil
 	if r.progress != nil && r.best != nil {
-		r.progress(min(r.steps, r.of), r.of, r.best.cost)
+		r.progress(min(r.steps, r.of), r.of, r.best.price.cost)
 	}
 }
 
@@ -55,16 +97,6 @@ func (r *run) over() bool { return r.steps >= r.of || r.cancelled }
 
 // proven reports whether no plan can cost less than the best.
 func (r *run) proven() bool {
-	return len(r.best.missing) == 0 && r.best.cost <= r.bound.Cost && len(r.best.trees) <= r.bound.Sheets
-}
-
-// offer keeps s if it is better than the best so far.
-func (r *run) offer(s *state) {
-	switch {
-	case r.best == nil:
-		r.best = newState(r.m, 0)
-	case s.lack > r.best.lack, s.lack == r.best.lack && !s.price().below(r.best.price()):
-		return
-	}
-	r.best.copyFrom(s)
+	b := r.best
+	return len(b.missing) == 0 && b.price.cost <= r.bound.Cost && b.price.sheets <= r.bound.Sheets
 }

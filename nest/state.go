@@ -1,19 +1,37 @@
 package nest
 
-import "math/rand/v2"
-
 // state is a plan in the making: sheets in work and the parts that have no place yet.
+// Changes are made in trials, which can be taken back: a tree is copied before its first
+// change in a trial.
 type state struct {
-	m       *model
-	rng     *rand.Rand
+	m   *model
+	rng random
+	contents
+	limit price // what the sheets may cost: less than this
+	steps int64 // spent since they were last booked
+	skip  int   // sheets until one is passed over, see place
+
+	trial uint64
+	old   contents
+	made  []*tree // in this trial
+	left  []*tree // of before this trial, no longer in use
+	pool  []*tree // for reuse
+}
+
+// contents are what a trial may change.
+type contents struct {
 	trees   []*tree
 	used    []int   // sheets in work by stock
 	missing []int32 // kinds, one entry a copy
 	lack    float64 // area of missing
 	cost    int64
-	steps   int64
-	// limit is what the sheets may cost, see affordable.
-	limit price
+}
+
+func (c *contents) copyFrom(d *contents) {
+	c.trees = append(c.trees[:0], d.trees...)
+	c.used = append(c.used[:0], d.used...)
+	c.missing = append(c.missing[:0], d.missing...)
+	c.lack, c.cost = d.lack, d.cost
 }
 
 // price is the cost of sheets, and their number, which decides between equal costs.
@@ -29,86 +47,79 @@ func (p price) below(q price) bool {
 var noLimit = price{1 << 62, 0}
 
 func newState(m *model, seed uint64) *state {
-	return &state{m: m, rng: rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15)), used: make([]int, len(m.stocks)), limit: noLimit}
+	s := &state{m: m, rng: random(seed), limit: noLimit}
+	s.used = make([]int, len(m.stocks))
+	return s
 }
 
 // price returns what the sheets in work cost.
 func (s *state) price() price { return price{s.cost, len(s.trees)} }
 
-// copyFrom makes s equal to t but for its random numbers, steps and limit.
-func (s *state) copyFrom(t *state) {
-	for len(s.trees) < len(t.trees) {
-		s.trees = append(s.trees, &tree{})
+// begin starts a trial.
+func (s *state) begin() {
+	s.trial++
+	s.made, s.left = s.made[:0], s.left[:0]
+	s.old.copyFrom(&s.contents)
+}
+
+// commit keeps what the trial changed.
+func (s *state) commit() {
+	s.pool = append(s.pool, s.left...)
+	for _, t := range s.made {
+		if t.gone {
+			s.pool = append(s.pool, t)
+		}
 	}
-	s.trees = s.trees[:len(t.trees)]
-	for i := range t.trees {
-		s.trees[i].copyFrom(t.trees[i])
+}
+
+// rollback takes back what the trial changed.
+func (s *state) rollback() {
+	s.pool = append(s.pool, s.made...)
+	s.contents, s.old = s.old, s.contents
+}
+
+// fetch returns a tree of this trial, with nothing of use in it.
+func (s *state) fetch() *tree {
+	var t *tree
+	if last := len(s.pool) - 1; last >= 0 {
+		t, s.pool = s.pool[last], s.pool[:last]
+	} else {
+		t = &tree{}
 	}
-	s.used = append(s.used[:0], t.used...)
-	s.missing = append(s.missing[:0], t.missing...)
-	s.lack, s.cost = t.lack, t.cost
+	t.trial, t.gone = s.trial, false
+	s.made = append(s.made, t)
+	return t
+}
+
+// edit returns tree i, ready to be changed.
+func (s *state) edit(i int) *tree {
+	t := s.trees[i]
+	if t.trial == s.trial {
+		return t
+	}
+	c := s.fetch()
+	c.copyFrom(t)
+	s.trees[i] = c
+	s.left = append(s.left, t)
+	return c
 }
 
 // want adds copies of a kind to what is missing.
 func (s *state) want(k int32, copies int) {
 	for range copies {
-		s.missing = append(s.missing, k)
+		s.miss(k)
 	}
-	s.lack += float64(copies) * s.m.kinds[k].area
 }
 
-// place puts part k where it loses least worth, on a new sheet if need be. It reports
-// whether there was a place.
-func (s *state) place(k int32, skip uint32) bool {
-	kind := &s.m.kinds[k]
-	at, best := -1, spot{}
-	for i, t := range s.trees {
-		s.steps++
-		if skip > 0 && s.rng.Uint32() < skip {
-			continue
-		}
-		found, ok := t.best(s.m, kind)
-		if ok && (at < 0 || found.loss < best.loss) {
-			at, best = i, found
-		}
+// miss adds parts to what is missing.
+func (s *state) miss(kinds ...int32) {
+	s.missing = append(s.missing, kinds...)
+	for _, k := range kinds {
+		s.lack += s.m.kinds[k].area
 	}
-	if at < 0 {
-		t, found, ok := s.fresh(kind)
-		if !ok {
-			return false
-		}
-		at, best = len(s.trees), found
-		s.add(t)
-	}
-	s.trees[at].put(s.m, k, best)
-	return true
 }
 
-// fresh returns a new sheet for kind: of those in stock and within the limit, the
-// cheapest by area on which it can lie.
-func (s *state) fresh(kind *kind) (*tree, spot, bool) {
-	var best *tree
-	var where spot
-	for i := range s.m.stocks {
-		st := &s.m.stocks[i]
-		if st.count >= 0 && s.used[i] >= st.count {
-			continue
-		}
-		if !(price{s.cost + st.price, len(s.trees) + 1}).below(s.limit) {
-			continue
-		}
-		if best != nil && float64(st.price)*best.stock.area >= float64(best.stock.price)*st.area {
-			continue
-		}
-		t := s.m.newTree(st)
-		s.steps++
-		if found, ok := t.best(s.m, kind); ok {
-			best, where = t, found
-		}
-	}
-	return best, where, best != nil
-}
-
+// add takes a sheet into work.
 func (s *state) add(t *tree) {
 	s.trees = append(s.trees, t)
 	s.used[s.m.index(t.stock)]++
@@ -128,6 +139,10 @@ func (s *state) drop(i int) {
 	last := len(s.trees) - 1
 	s.trees[i] = s.trees[last]
 	s.trees = s.trees[:last]
+	t.gone = true
+	if t.trial != s.trial {
+		s.left = append(s.left, t)
+	}
 }
 
 // index returns that of a stock in m.stocks.

@@ -14,16 +14,21 @@ type tree struct {
 	stock *stock
 	nodes []node
 	spare int32   // head of the list of unused nodes, linked by next; -1 where empty
-	open  []int32 // free leaves in which something may be cut
+	open  []leaf  // free leaves in which something may be cut
 	fill  float64 // area of the parts
-	value float64 // of the open leaves, see worth
+	value float64 // worth of the open leaves
+	trial uint64  // of the state in which this copy was made
+	gone  bool    // dropped in that trial
+
+	version uint32 // changes with every change of nodes
+	cache   []hit  // by kind
 }
 
-// node is one piece. A leaf is a part (kind ≥ 0) or free (kind < 0).
+// node is one piece. A leaf is a part (kind ≥ 0) or free.
 type node struct {
 	l, w                int64
 	parent, first, next int32
-	kind                int32
+	kind                int32     // free or unused where below 0
 	cut                 Direction // NoCut for a leaf
 	turned              bool
 	// level is the stage of the cuts that divide the node; for a leaf that of the cuts
@@ -31,35 +36,62 @@ type node struct {
 	level int32
 }
 
-const none = int32(-1)
+const (
+	none   = int32(-1) // no node; a node that is no part
+	unused = int32(-2) // kind of a node that is in no tree
+)
+
+// leaf is a free leaf in which something may be cut.
+type leaf struct {
+	l, w  int64
+	worth float64
+	node  int32
+	level int32
+	cut   Direction // of the cuts that freed it
+}
+
+// hit remembers the best spot of a kind in one version of a tree.
+type hit struct {
+	version uint32
+	spot    spot
+}
 
 // newTree returns an uncut sheet.
 func (m *model) newTree(s *stock) *tree {
-	t := &tree{stock: s, spare: none}
+	t := &tree{}
+	t.reset(m, s)
+	return t
+}
+
+// reset makes t an uncut sheet.
+func (t *tree) reset(m *model, s *stock) {
 	root := node{l: s.l, w: s.w, parent: none, first: none, next: none, kind: none}
 	if m.problem.First != NoCut {
 		// A sheet that is one strip from edge to edge needs no first cut.
 		root.level = 1
 	}
-	t.nodes = append(t.nodes, root)
+	t.stock, t.spare, t.fill = s, none, 0
+	t.nodes = append(t.nodes[:0], root)
 	t.reopen(m)
-	return t
 }
 
 // copyFrom makes t equal to s, in t's own memory.
 func (t *tree) copyFrom(s *tree) {
-	nodes, open := append(t.nodes[:0], s.nodes...), append(t.open[:0], s.open...)
-	*t = *s
-	t.nodes, t.open = nodes, open
+	t.nodes, t.open = append(t.nodes[:0], s.nodes...), append(t.open[:0], s.open...)
+	t.stock, t.spare, t.fill, t.value = s.stock, s.spare, s.fill, s.value
+	t.version++
 }
+
+// empty reports whether nothing is cut from t.
+func (t *tree) empty() bool { return t.nodes[0].cut == NoCut && t.nodes[0].kind < 0 }
 
 // spot is a way to cut one part out of a free leaf: a slab is cut off in direction
 // slab, then the part off the slab.
 type spot struct {
-	leaf   int32
+	loss   float64 // of worth; less is better
+	leaf   int32   // its node; none where there is no spot
 	slab   Direction
 	turned bool
-	loss   float64 // of worth; less is better
 }
 
 // worth values a free piece more than in proportion to its area, since one large
@@ -70,68 +102,79 @@ func worth(l, w int64, scale float64) float64 {
 	return float64(area * math.Sqrt(area))
 }
 
+// find returns the spot for kind k with the least loss, from the cache where it knows.
+func (t *tree) find(m *model, k int32) spot {
+	if t.cache == nil {
+		t.cache = make([]hit, len(m.kinds))
+		for i := range t.cache {
+			t.cache[i].version = t.version - 1
+		}
+	}
+	h := &t.cache[k]
+	if h.version != t.version {
+		h.version, h.spot = t.version, t.best(m, &m.kinds[k])
+	}
+	return h.spot
+}
+
 // best returns the spot for k with the least loss of worth.
-func (t *tree) best(m *model, k *kind) (spot, bool) {
+func (t *tree) best(m *model, k *kind) spot {
 	found := spot{leaf: none}
-	for _, leaf := range t.open {
-		n := &t.nodes[leaf]
-		for _, turned := range k.ways(t.stock) {
-			x, y := k.size(turned)
-			if x > n.l || y > n.w {
+	first, last := k.ways(t.stock)
+	for way := first; way <= last; way++ {
+		turned := way == 1
+		x, y := k.size(turned)
+		for i := range t.open {
+			f := &t.open[i]
+			if x > f.l || y > f.w {
 				continue
 			}
-			for _, slab := range [2]Direction{Rip, Crosscut} {
-				loss, allowed := t.try(m, n, x, y, slab)
+			for slab := Rip; slab <= Crosscut; slab++ {
+				loss, allowed := f.try(m, x, y, slab)
 				if allowed && (found.leaf == none || loss < found.loss) {
-					found = spot{leaf, slab, turned, loss}
+					found = spot{loss, f.node, slab, turned}
 				}
 			}
 		}
 	}
-	return found, found.leaf != none
+	return found
 }
 
-// direction returns that of the cuts that freed leaf n; NoCut where it is the sheet.
-func (t *tree) direction(m *model, n *node) Direction {
-	if n.parent == none {
-		return m.problem.First
-	}
-	return t.nodes[n.parent].cut
-}
-
-// try weighs a slab in direction slab with a part of x by y out of leaf n, and reports
+// try weighs a slab in direction slab with a part of x by y out of leaf f, and reports
 // whether stages and longest cuts allow it.
-func (t *tree) try(m *model, n *node, x, y int64, slab Direction) (loss float64, allowed bool) {
-	rest, side := n.w-y, n.l-x // beyond the slab, and beside the part in it
+func (f *leaf) try(m *model, x, y int64, slab Direction) (loss float64, allowed bool) {
+	rest, side := f.w-y, f.l-x // beyond the slab, and beside the part in it
+	length, thick := f.l, y    // of the slab
 	if slab == Crosscut {
 		rest, side = side, rest
+		length, thick = f.w, x
 	}
-	level := n.level
-	if slab != t.direction(m, n) {
-		if rest == 0 && (side != 0 || n.parent != none) {
+	level := f.level
+	if slab != f.cut {
+		if rest == 0 && (side != 0 || f.node != 0) {
 			return 0, false // the other direction gives the same
 		}
 		if rest != 0 {
 			level++
 		}
+		if f.cut != NoCut && f.node == 0 && side != 0 {
+			return 0, false // only a part that spans the sheet may come before the first cut
+		}
 	}
-	if m.stages > 0 && rest != 0 && level > m.stages {
-		return 0, false
-	}
-	if rest != 0 && along(n.l, n.w, slab) > m.longest[slab] {
-		return 0, false
-	}
-	across := slab.other()
-	thick := along(x, y, across) // the slab's thickness
-	if side != 0 && thick > m.longest[across] {
-		return 0, false
-	}
-	loss = worth(n.l, n.w, m.scale)
+	loss = f.worth
 	if rest != 0 {
-		loss -= worth(along(n.l, n.w, slab), rest, m.scale)
+		if m.stages > 0 && level > m.stages || length > m.longest[slab] {
+			return 0, false
+		}
+		loss -= worth(length, rest, m.scale)
 	}
-	if side != 0 && (m.stages == 0 || level < m.stages) {
-		loss -= worth(side, thick, m.scale)
+	if side != 0 {
+		if thick > m.longest[slab.other()] {
+			return 0, false
+		}
+		if m.stages == 0 || level < m.stages {
+			loss -= worth(side, thick, m.scale)
+		}
 	}
 	return loss, true
 }
@@ -154,37 +197,38 @@ func (d Direction) other() Direction {
 // put cuts part k, of m.kinds[k], at s.
 func (t *tree) put(m *model, k int32, s spot) {
 	x, y := m.kinds[k].size(s.turned)
-	piece := t.split(m, s.leaf, s.slab, along(x, y, s.slab.other()))
-	piece = t.split(m, piece, s.slab.other(), along(x, y, s.slab))
+	piece, _ := t.divide(m, s.leaf, s.slab, along(x, y, s.slab.other()))
+	piece, _ = t.divide(m, piece, s.slab.other(), along(x, y, s.slab))
 	n := &t.nodes[piece]
 	n.kind, n.turned = k, s.turned
 	t.fill += m.kinds[k].area
 	t.reopen(m)
 }
 
-// split cuts a piece of the given size off the free leaf at i, in direction d, and
-// returns it: i itself where nothing else remains. The remainder stays free.
-func (t *tree) split(m *model, i int32, d Direction, size int64) int32 {
+// divide cuts a piece of the given size off the free leaf at i, in direction d. It
+// returns the piece, which is i itself where nothing else remains, and the free
+// remainder or none.
+func (t *tree) divide(m *model, i int32, d Direction, size int64) (piece, rest int32) {
 	n := t.nodes[i]
-	rest := node{l: n.l, w: n.w - size, first: none, next: none, kind: none}
-	part := node{l: n.l, w: size, first: none, next: none, kind: none}
+	far := node{l: n.l, w: n.w - size, first: none, next: none, kind: none}
+	near := node{l: n.l, w: size, first: none, next: none, kind: none}
 	if d == Crosscut {
-		rest.l, rest.w, part.l, part.w = n.l-size, n.w, size, n.w
+		far.l, far.w, near.l, near.w = n.l-size, n.w, size, n.w
 	}
-	if rest.l == 0 || rest.w == 0 {
-		return i
+	if far.l == 0 || far.w == 0 {
+		return i, none
 	}
 	if n.parent != none && t.nodes[n.parent].cut == d {
-		t.nodes[i].l, t.nodes[i].w = rest.l, rest.w
-		return t.adopt(n.parent, part)
+		t.nodes[i].l, t.nodes[i].w = far.l, far.w
+		return t.adopt(n.parent, near), i
 	}
 	level := n.level + 1
 	if n.parent == none && m.problem.First == d {
 		level = 1
 	}
 	t.nodes[i].cut, t.nodes[i].level = d, level
-	t.adopt(i, rest)
-	return t.adopt(i, part)
+	rest = t.adopt(i, far)
+	return t.adopt(i, near), rest
 }
 
 // adopt makes n a child of the node at parent and returns its index.
@@ -199,9 +243,15 @@ func (t *tree) adopt(parent int32, n node) int32 {
 		return i
 	}
 	t.spare = t.nodes[i].next
-	t.nodes[i] = n
 	p.first = i
+	t.nodes[i] = n
 	return i
+}
+
+// release puts node i on the list of unused ones.
+func (t *tree) release(i int32) {
+	n := &t.nodes[i]
+	n.kind, n.next, t.spare = unused, t.spare, i
 }
 
 // take frees the node at i with all that is in it, and adds the kinds of the parts
@@ -209,8 +259,26 @@ func (t *tree) adopt(parent int32, n node) int32 {
 func (t *tree) take(m *model, i int32, out []int32) []int32 {
 	out = t.clear(m, i, out)
 	t.merge(m, i)
+	if !t.beginsRight(m) {
+		out = t.clear(m, 0, out)
+	}
 	t.reopen(m)
 	return out
+}
+
+// beginsRight reports whether the first cut has the direction that the problem asks for,
+// or else a part spans the sheet, so that no such cut can come before it.
+func (t *tree) beginsRight(m *model) bool {
+	root := &t.nodes[0]
+	if m.problem.First == NoCut || root.cut == NoCut || root.cut == m.problem.First {
+		return true
+	}
+	for c := root.first; c != none; c = t.nodes[c].next {
+		if t.nodes[c].kind >= 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // clear makes the node at i a free leaf.
@@ -224,7 +292,7 @@ func (t *tree) clear(m *model, i int32, out []int32) []int32 {
 	for c := n.first; c != none; {
 		next := t.nodes[c].next
 		out = t.clear(m, c, out)
-		t.nodes[c].next, t.spare = t.spare, c
+		t.release(c)
 		c = next
 	}
 	n.first = none
@@ -241,29 +309,8 @@ func (t *tree) clear(m *model, i int32, out []int32) []int32 {
 // merge joins the free leaf at i with the free leaf beside it, and with its parent
 // where nothing else is left there.
 func (t *tree) merge(m *model, i int32) {
-	for {
-		p := t.nodes[i].parent
-		if p == none {
-			return
-		}
-		for before, c := none, t.nodes[p].first; c != none; before, c = c, t.nodes[c].next {
-			n := &t.nodes[c]
-			if c == i || n.kind >= 0 || n.cut != NoCut {
-				continue
-			}
-			if t.nodes[p].cut == Rip {
-				t.nodes[i].w += n.w
-			} else {
-				t.nodes[i].l += n.l
-			}
-			if before == none {
-				t.nodes[p].first = n.next
-			} else {
-				t.nodes[before].next = n.next
-			}
-			n.next, t.spare = t.spare, c
-			break
-		}
+	for p := t.nodes[i].parent; p != none; p = t.nodes[i].parent {
+		t.join(p, i)
 		if t.nodes[p].first != i || t.nodes[i].next != none {
 			return
 		}
@@ -272,32 +319,54 @@ func (t *tree) merge(m *model, i int32) {
 	}
 }
 
-// reopen lists the open leaves and sums their worth.
-func (t *tree) reopen(m *model) {
-	t.open, t.value = t.open[:0], 0
-	t.walk(0, func(i int32) {
-		n := &t.nodes[i]
-		if n.cut == NoCut && n.kind < 0 && (m.stages == 0 || n.level <= m.stages) {
-			t.open = append(t.open, i)
-			t.value += worth(n.l, n.w, m.scale)
+// join adds the free leaf beside i, another child of p, to i.
+func (t *tree) join(p, i int32) {
+	before := none
+	for c := t.nodes[p].first; c != none; before, c = c, t.nodes[c].next {
+		n := &t.nodes[c]
+		if c == i || n.kind >= 0 || n.cut != NoCut {
+			continue
 		}
-	})
+		if t.nodes[p].cut == Rip {
+			t.nodes[i].w += n.w
+		} else {
+			t.nodes[i].l += n.l
+		}
+		if before == none {
+			t.nodes[p].first = n.next
+		} else {
+			t.nodes[before].next = n.next
+		}
+		t.release(c)
+		return
+	}
 }
 
-// walk calls f with every node below and at i.
-func (t *tree) walk(i int32, f func(int32)) {
-	f(i)
-	for c := t.nodes[i].first; c != none; c = t.nodes[c].next {
-		t.walk(c, f)
+// reopen lists the open leaves and sums their worth.
+func (t *tree) reopen(m *model) {
+	t.version++
+	t.open, t.value = t.open[:0], 0
+	for i := range t.nodes {
+		n := &t.nodes[i]
+		if n.cut != NoCut || n.kind != none || m.stages > 0 && n.level > m.stages {
+			continue
+		}
+		cut := m.problem.First
+		if n.parent != none {
+			cut = t.nodes[n.parent].cut
+		}
+		v := worth(n.l, n.w, m.scale)
+		t.open = append(t.open, leaf{n.l, n.w, v, int32(i), n.level, cut})
+		t.value += v
 	}
 }
 
 // parts adds the kinds of all parts of t to out.
 func (t *tree) parts(out []int32) []int32 {
-	t.walk(0, func(i int32) {
+	for i := range t.nodes {
 		if t.nodes[i].kind >= 0 {
 			out = append(out, t.nodes[i].kind)
 		}
-	})
+	}
 	return out
 }

@@ -1,0 +1,80 @@
+package nest
+
+import (
+	"cmp"
+	"slices"
+)
+
+// mostSingly is up to how many copies parts are placed one by one from the start.
+const mostSingly = 2000
+
+// bulk cuts most of a large demand by repeated patterns: one sheet is filled greedily, and
+// used as often as the demand for its parts allows, until few copies are left. It returns
+// the patterns and the demand that remains.
+func (m *model) bulk() ([]cutting, []int) {
+	demand := m.demand()
+	copies := 0
+	for _, n := range demand {
+		copies += n
+	}
+	var fixed []cutting
+	used := make([]int, len(m.stocks))
+	largest := make([]int32, len(m.kinds))
+	for k := range largest {
+		largest[k] = int32(k)
+	}
+	slices.SortFunc(largest, func(a, b int32) int {
+		return cmp.Or(cmp.Compare(m.kinds[b].area, m.kinds[a].area), cmp.Compare(a, b))
+	})
+	for copies > mostSingly {
+		s := newState(m, 0)
+		copy(s.used, used)
+		largest = slices.DeleteFunc(largest, func(k int32) bool { return demand[k] == 0 || s.fresh(k) == nil })
+		if len(largest) == 0 {
+			break
+		}
+		m.fillOne(s, largest, demand)
+		t := s.trees[0]
+		counts := map[int32]int{}
+		for _, k := range t.parts(nil) {
+			counts[k]++
+		}
+		times := mostCopies
+		for k, n := range counts {
+			times = min(times, demand[k]/n)
+		}
+		i := m.index(t.stock)
+		if t.stock.count >= 0 {
+			times = min(times, t.stock.count-used[i])
+		}
+		for k, n := range counts {
+			demand[k] -= n * times
+			copies -= n * times
+		}
+		used[i] += times
+		fixed = append(fixed, cutting{t, times})
+	}
+	return fixed, demand
+}
+
+// fillOne fills one sheet with copies of the first kinds.
+func (m *model) fillOne(s *state, kinds []int32, demand []int) {
+	const most = 200
+	s.begin()
+	for _, k := range kinds[:min(most, len(kinds))] {
+		for range demand[k] {
+			if len(s.trees) == 0 {
+				if !s.place(k, 0) {
+					break
+				}
+				continue
+			}
+			spot := s.trees[0].find(m, k)
+			if spot.leaf == none {
+				break
+			}
+			s.trees[0].put(m, k, spot)
+		}
+	}
+	s.commit()
+}
