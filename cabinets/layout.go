@@ -106,7 +106,7 @@ type layoutReader struct {
 }
 
 func (r layoutReader) length(n source.Node, least measure.Length) measure.Length {
-	return n.LengthIn(r.shop.Style.Unit, least, farthest)
+	return n.LengthIn(r.shop.Unit, least, farthest)
 }
 
 // placements reads a mapping of names to placements.
@@ -186,7 +186,7 @@ func (r layoutReader) change(m source.Map, d *Definition) Change {
 		if size.Whole {
 			value = measure.Length(e.Value.Whole(int64(size.Least), int64(size.Most)))
 		} else {
-			value = e.Value.LengthIn(r.shop.Style.Unit, size.Least, size.Most)
+			value = e.Value.LengthIn(r.shop.Unit, size.Least, size.Most)
 		}
 		if value >= size.Least { // not at fault
 			c.Sizes[e.Name] = value

@@ -163,7 +163,7 @@ func (r *listRow) read() {
 }
 
 func (r *listRow) length(field int) measure.Length {
-	l, err := measure.Parse(r.record[field], r.shop.Style.Unit)
+	l, err := measure.Parse(r.record[field], r.shop.Unit)
 	var bad *measure.SyntaxError
 	switch {
 	case errors.As(err, &bad):

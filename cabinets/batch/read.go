@@ -64,6 +64,10 @@ func (f *Folder) Load(what string, options []string) *Batch {
 	if d := f.Catalogue.Lookup(what); d != nil {
 		return f.one(what, f.cabinetLayout(d), source.Node{}, options)
 	}
+	if filepath.Ext(what) == "" && filepath.Base(what) == what {
+		f.faults.Add(source.Fault{File: what, Text: "there is no such cabinet", Hint: source.Suggest(what, f.Catalogue.Names())})
+		return &Batch{Shop: f.Shop}
+	}
 	root := source.ReadFile(f.faults, what, what)
 	switch kind(root) {
 	case "batch":

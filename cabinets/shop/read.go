@@ -18,7 +18,8 @@ func Read(c *source.Collector, root source.Node) *Shop {
 	s := &Shop{Name: readName(m.Need("shop"))}
 	s.Currency = readCurrency(m.Need("currency"))
 	s.Style = readStyle(m)
-	r := reader{shop: s, unit: s.Style.Unit}
+	s.Unit = s.Style.Unit
+	r := reader{shop: s, unit: s.Unit}
 	s.Saw = r.saw(m.Need("saw"))
 	s.Rates.Offcut = Money(m.Get("rates").Map("offcut").Get("offcut").Money())
 	s.Bands = entries(m.Get("bands"), r.band)

@@ -176,6 +176,16 @@ func TestReadOffcut(t *testing.T) {
 	}
 }
 
+// TestReadTrimmedAway refuses a sheet of which the trims leave nothing.
+func TestReadTrimmedAway(t *testing.T) {
+	text := set(t, "  trim: ", "  trim: {left: 200, right: 150, bottom: 0, top: 0}")
+	_, faults := read(strings.Replace(text, "2500 x 1250 mm", "350 x 1250 mm", 1))
+	want := []string{"12:16: a side of 350 mm is outside 351 to 10000 mm; check the unit and the digits"}
+	if !cmp.Equal(faults, want) {
+		t.Errorf("faults %q, want %q", faults, want)
+	}
+}
+
 func TestReadRefuses(t *testing.T) {
 	for _, test := range []struct{ line, by, want string }{
 		{"shop: ", "shop: ", "1:6: a value is missing; write a single value"},

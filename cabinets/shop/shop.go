@@ -9,7 +9,8 @@ type Money int64
 // Shop is a shop file as read, every default filled in. Slices keep the file's order.
 type Shop struct {
 	Name     string
-	Currency string // ISO 4217, such as "EUR"
+	Currency string       // ISO 4217, such as "EUR"
+	Unit     measure.Unit // of bare numbers in the shop's files
 	Style    measure.Style
 	Saw      Saw
 	Rates    Rates

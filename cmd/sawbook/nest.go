@@ -92,7 +92,7 @@ func (c *call) plainShop(flags saw) (*shop.Shop, error) {
 		return nil, err
 	}
 	p := flagParser{unit: style.Unit}
-	out := &shop.Shop{Name: "plain list", Currency: "EUR", Style: style}
+	out := &shop.Shop{Name: "plain list", Currency: "EUR", Unit: style.Unit, Style: style}
 	out.Saw.Kerf = p.length("kerf", flags.kerf)
 	trim := p.length("trim", flags.trim)
 	out.Saw.Left, out.Saw.Right, out.Saw.Bottom, out.Saw.Top = trim, trim, trim, trim

@@ -1,0 +1,109 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+var root = filepath.Join("..", "..")
+
+// fences are the README's fenced blocks: what follows ``` on their first line, and the
+// text in them.
+var fences = regexp.MustCompile("(?s)```([a-z]*)\n(.*?)```")
+
+// block returns the README's first fenced block that begins with a line.
+func block(t *testing.T, readme, begins string) string {
+	t.Helper()
+	for _, m := range fences.FindAllStringSubmatch(readme, -1) {
+		if strings.HasPrefix(m[2], begins) {
+			return m[2]
+		}
+	}
+	t.Fatalf("the README has no block that begins with %q", begins)
+	return ""
+}
+
+func read(t *testing.T, path string) string {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+func write(t *testing.T, path, text string) {
+	t.Helper()
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// sawbook runs the command in this process and returns what it printed.
+func sawbook(t *testing.T, wantCode int, args ...string) string {
+	t.Helper()
+	var out, errs bytes.Buffer
+	if code := run(context.Background(), args, nil, &out, &errs); code != wantCode {
+		t.Fatalf("sawbook %s: exit code %d, want %d\n%s", strings.Join(args, " "), code, wantCode, errs.String())
+	}
+	return out.String()
+}
+
+// TestReadmeShowsWhatCutPrints runs the README's first command and holds its output and
+// its diagram against what the README shows.
+func TestReadmeShowsWhatCutPrints(t *testing.T) {
+	path := filepath.Join(root, "README.md")
+	readme := read(t, path)
+	out := t.TempDir()
+	got := sawbook(t, exitDone, "cut", filepath.Join(demo, "batches", "spring.yaml"), "--out", out)
+	got = strings.ReplaceAll(got, out+string(filepath.Separator), "out/")
+	folder := filepath.Join(out, regexp.MustCompile(`out/(.*)`).FindStringSubmatch(got)[1])
+	diagram := read(t, filepath.Join(folder, "diagrams", "A-1.svg"))
+	kept := filepath.Join(root, "doc", "pattern.svg")
+	shown := block(t, readme, "birch-12: ")
+	if *update {
+		write(t, kept, diagram)
+		write(t, path, strings.Replace(readme, shown, got, 1))
+		return
+	}
+	if shown != got {
+		t.Errorf("the README shows\n%s\nand cut prints\n%s", shown, got)
+	}
+	if read(t, kept) != diagram {
+		t.Errorf("%s is not what cut draws", kept)
+	}
+}
+
+// TestReadmeFilesWork copies the files that the README shows into shops and uses them.
+func TestReadmeFilesWork(t *testing.T) {
+	readme := read(t, filepath.Join(root, "README.md"))
+	cabinet := block(t, readme, "cabinet: spice-rack")
+
+	own := t.TempDir()
+	write(t, filepath.Join(own, "shop.yaml"), block(t, readme, "shop: "))
+	write(t, filepath.Join(own, "cabinets", "spice-rack.yaml"), cabinet)
+	if got := sawbook(t, exitDone, "check", filepath.Join(own, "cabinets", "spice-rack.yaml")); got != "nothing found\n" {
+		t.Errorf("the README's shop and cabinet: %s", got)
+	}
+
+	full := t.TempDir()
+	write(t, filepath.Join(full, "shop.yaml"), read(t, filepath.Join(demo, "shop.yaml")))
+	write(t, filepath.Join(full, "cabinets", "spice-rack.yaml"), cabinet)
+	write(t, filepath.Join(full, "layouts", "sandpiper.yaml"), block(t, readme, "layout: "))
+	write(t, filepath.Join(full, "batches", "first-two.yaml"), block(t, readme, "batch: "))
+	got := sawbook(t, exitDone, "cut", filepath.Join(full, "batches", "first-two.yaml"), "--effort", "quick", "--out", t.TempDir())
+	if !strings.Contains(got, "birch-12: ") {
+		t.Errorf("the README's batch: %s", got)
+	}
+	if got := sawbook(t, exitDone, "check", filepath.Join(full, "layouts", "sandpiper.yaml"), "--option", "wide-bank"); got != "nothing found\n" {
+		t.Errorf("the README's layout with its option: %s", got)
+	}
+}
