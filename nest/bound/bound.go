@@ -1,0 +1,397 @@
+// Package bound proves how few sheets, and how little cost, parts can be cut from with
+// edge-to-edge cuts, whatever anyone does; and hands out the cutting patterns that it
+// met on the way.
+//
+// A proof is a value of 0 or more for each part, and for each sheet a number that no
+// pattern on it is worth more than. All parts together must then be paid by the sheets:
+// the least sheets, or the least cost, that cover the sum of values is a bound. All of it
+// is reckoned in integers. The values come from areas, from dual-feasible functions and
+// from the dual of the linear program over all patterns.
+//
+// It knows no kerf and no trim: grow every part and every trimmed sheet by the kerf.
+package bound
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"sawbook/nest/pattern"
+)
+
+// Part is a demand for Count equal rectangles. L lies along the face grain; where Turns,
+// either side may.
+type Part struct {
+	L, W  int64
+	Count int
+	Turns bool
+}
+
+// Sheet is one size of stock, L along x. Across says that its face grain lies along y.
+type Sheet struct {
+	L, W   int64
+	Across bool
+	Price  int64
+	Stock  int // below 0 is no limit
+}
+
+// Problem asks for parts from sheets. All lengths and counts must be above 0 and below
+// 2^50, and each part must lie on at least one of the sheets.
+type Problem struct {
+	Parts  []Part
+	Sheets []Sheet
+}
+
+// Options limit the work. The zero value proves what needs no search.
+type Options struct {
+	// Steps is how many steps may be spent: one is about two nanoseconds.
+	Steps int64
+	// Sheets and Cost are those of the best plan known, 0 where none is: a bound that
+	// reaches both needs no better proof.
+	Sheets int
+	Cost   int64
+	// Columns says that columns are wanted even where the bound is reached without.
+	Columns bool
+}
+
+// Result is what was proven.
+type Result struct {
+	Sheets int
+	Cost   int64
+	// Short reports that the stock does not suffice; the rest is then as if it did.
+	Short bool
+	// SheetsBy and CostBy say by which method, in words.
+	SheetsBy, CostBy string
+	// Columns are the patterns of the linear program; those with a Value above 0 are its
+	// optimum, if it was reached.
+	Columns []Column
+	// Converged reports that no pattern can improve the linear program any more, so that
+	// Least is its optimum in cost (to within rounding).
+	Converged bool
+	Least     float64
+	Steps     int64 // spent
+}
+
+// Column is a pattern for one sheet, in its own coordinates.
+type Column struct {
+	Sheet  int
+	Tree   pattern.Tree
+	Counts []Count // by part, ascending
+	Value  float64 // how many sheets of it an optimum of the linear program takes
+}
+
+// Count is how many copies of a part a pattern holds.
+type Count struct{ Part, Copies int }
+
+// Least proves a bound. A cancelled context ends the work early; what was proven until
+// then stands.
+func Least(ctx context.Context, p Problem, o Options) *Result {
+	b := newBounder(ctx, &p, o)
+	b.byArea()
+	b.byDualFeasible()
+	b.byColumns()
+	b.out.Steps = o.Steps - b.left
+	return &b.out
+}
+
+// bounder is one call of Least.
+type bounder struct {
+	ctx     context.Context
+	o       Options
+	parts   []Part
+	sheets  []Sheet // with the face grain along x
+	across  []bool
+	ways    []pattern.Way
+	left    int64 // steps
+	out     Result
+	counted bool // all prices are alike: the least cost is the least number of sheets
+}
+
+func newBounder(ctx context.Context, p *Problem, o Options) *bounder {
+	b := &bounder{ctx: ctx, o: o, left: o.Steps, counted: true}
+	unit := int64(0)
+	for _, s := range p.Sheets {
+		b.across = append(b.across, s.Across)
+		if s.Across {
+			s.L, s.W = s.W, s.L
+		}
+		b.sheets = append(b.sheets, s)
+		unit = gcd(gcd(unit, s.L), s.W)
+		b.counted = b.counted && s.Price == p.Sheets[0].Price
+	}
+	for _, part := range p.Parts {
+		unit = gcd(gcd(unit, part.L), part.W)
+	}
+	for i := range b.sheets {
+		b.sheets[i].L /= unit
+		b.sheets[i].W /= unit
+	}
+	for i, part := range p.Parts {
+		part.L /= unit
+		part.W /= unit
+		b.parts = append(b.parts, part)
+		b.ways = append(b.ways, pattern.Way{Size: pattern.Size{L: part.L, W: part.W}, Part: i})
+		if part.Turns && part.L != part.W {
+			b.ways = append(b.ways, pattern.Way{Size: pattern.Size{L: part.W, W: part.L}, Part: i, Turned: true})
+		}
+	}
+	return b
+}
+
+func gcd(a, b int64) int64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// reached reports whether the bound meets the plan that is known.
+func (b *bounder) reached() bool {
+	return b.o.Sheets > 0 && b.out.Sheets >= b.o.Sheets && b.out.Cost >= b.o.Cost
+}
+
+// prove adds a proof: the value of each part, and the most that a pattern on each sheet
+// can be worth. The sum of values must stay below 2^62.
+func (b *bounder) prove(values, most []int64, method string) {
+	need := int64(0)
+	for i, v := range values {
+		need += v * int64(b.parts[i].Count)
+	}
+	lots := make([]lot, len(b.sheets))
+	for i, s := range b.sheets {
+		lots[i] = lot{worth: most[i], cost: 1, stock: int64(s.Stock)}
+	}
+	sheets, enough := cover(need, lots)
+	if !enough {
+		b.out.Short = true
+		for i := range lots {
+			lots[i].stock = -1
+		}
+		sheets, _ = cover(need, lots)
+	}
+	if int(sheets) > b.out.Sheets {
+		b.out.Sheets, b.out.SheetsBy = int(sheets), method
+	}
+	for i, s := range b.sheets {
+		lots[i].cost = s.Price
+	}
+	cost, _ := cover(need, lots)
+	if cost > b.out.Cost || b.out.CostBy == "" {
+		b.out.Cost, b.out.CostBy = cost, method
+	}
+}
+
+// byArea proves by area, rounded down for parts and up for sheets.
+func (b *bounder) byArea() {
+	largest := 0.0
+	for _, s := range b.sheets {
+		largest = max(largest, float64(s.L)*float64(s.W))
+	}
+	total := 0.0
+	for _, p := range b.parts {
+		total += float64(p.L) * float64(p.W) * float64(p.Count)
+	}
+	// One unit of value is an area of down: a power of two, small enough that rounding
+	// does not show and large enough that the sum stays below 2^60.
+	down := math.Exp2(math.Ceil(math.Log2(max(total, largest))) - 60)
+	if down < 1 {
+		down = 1
+	}
+	values, most := make([]int64, len(b.parts)), make([]int64, len(b.sheets))
+	for i, p := range b.parts {
+		values[i] = scaled(p.L, p.W, int64(down), false)
+	}
+	for i, s := range b.sheets {
+		most[i] = scaled(s.L, s.W, int64(down), true)
+	}
+	b.prove(values, most, "area")
+}
+
+// byDualFeasible proves by products of the functions
+//
+//	u(l) = ceil((k+1) l/L) - 1
+//
+// of both axes, or a length itself. They are superadditive: lengths beside one another
+// in L have no greater sum than u(L) = k. They go back to
+//
+//	S. Fekete, J. Schepers (2001), New classes of fast lower bounds for bin packing
+//	problems, Mathematical Programming 91.
+func (b *bounder) byDualFeasible() {
+	const finest = 40
+	type function struct{ k, length int64 }
+	apply := func(f function, l int64) int64 {
+		if f.k == 0 {
+			return l
+		}
+		return ((f.k+1)*l+f.length-1)/f.length - 1
+	}
+	functions := func(side func(Sheet) int64) (out []function) {
+		met := map[int64]bool{}
+		for _, s := range b.sheets {
+			if l := side(s); !met[l] && len(met) < 4 {
+				met[l] = true
+				for k := int64(1); k <= finest; k++ {
+					out = append(out, function{k, l})
+				}
+			}
+		}
+		return append(out, function{k: 0})
+	}
+	us := functions(func(s Sheet) int64 { return s.L })
+	vs := functions(func(s Sheet) int64 { return s.W })
+	if int64(len(us)*len(vs)*len(b.ways)) > 1<<22 {
+		us, vs = us[len(us)-3:], vs[len(vs)-3:]
+	}
+	values, most := make([]int64, len(b.parts)), make([]int64, len(b.sheets))
+	table := func(fs []function, length func(pattern.Way) int64) [][]int64 {
+		out := make([][]int64, len(fs))
+		for i, f := range fs {
+			for _, w := range b.ways {
+				out[i] = append(out[i], apply(f, length(w)))
+			}
+		}
+		return out
+	}
+	byU := table(us, func(w pattern.Way) int64 { return w.L })
+	byV := table(vs, func(w pattern.Way) int64 { return w.W })
+	for i, u := range us {
+		for j, v := range vs {
+			if u.k == 0 && v.k == 0 {
+				continue // that is the area
+			}
+			for k := range values {
+				values[k] = math.MaxInt64
+			}
+			for k, w := range b.ways {
+				values[w.Part] = min(values[w.Part], byU[i][k]*byV[j][k])
+			}
+			for k, s := range b.sheets {
+				most[k] = apply(u, s.L) * apply(v, s.W)
+			}
+			sum := 0.0
+			for k, value := range values {
+				sum += float64(value) * float64(b.parts[k].Count)
+			}
+			// Only what may improve is proven: sheets of the most value alone.
+			if sum < 1<<60 && (len(b.sheets) > 1 || sum > float64(b.out.Sheets)*float64(most[0])) {
+				b.prove(values, most, "dual-feasible functions")
+			}
+		}
+	}
+	b.left -= int64(len(us) * len(vs) * len(b.ways))
+}
+
+// scaled returns l*w/down, rounded up or down.
+func scaled(l, w, down int64, up bool) int64 {
+	hi, lo := mul(l, w)
+	if up {
+		var carry uint64
+		lo, carry = add(lo, uint64(down-1))
+		hi += carry
+	}
+	return div(hi, lo, uint64(down))
+}
+
+// lot is a sheet to buy value with.
+type lot struct{ worth, cost, stock int64 }
+
+// cover returns the least cost of whole sheets that are together worth need, or at least
+// a bound on it, and reports false where the stock is not worth as much.
+func cover(need int64, lots []lot) (int64, bool) {
+	lots = slices.DeleteFunc(slices.Clone(lots), func(l lot) bool { return l.worth <= 0 })
+	slices.SortStableFunc(lots, func(a, b lot) int {
+		// By cost per worth.
+		hi1, lo1 := mul(a.cost, b.worth)
+		hi2, lo2 := mul(b.cost, a.worth)
+		switch {
+		case hi1 < hi2 || hi1 == hi2 && lo1 < lo2:
+			return -1
+		case hi1 == hi2 && lo1 == lo2:
+			return 0
+		}
+		return 1
+	})
+	unit := int64(0)
+	for _, l := range lots {
+		unit = gcd(unit, l.cost)
+	}
+	c := coverer{lots: lots, unit: max(unit, 1), nodes: 4000}
+	relaxed, enough := c.relaxed(0, need)
+	if !enough {
+		return 0, false
+	}
+	c.best = math.MaxInt64
+	if c.search(0, need, 0) {
+		return c.best, true
+	}
+	return relaxed, true
+}
+
+// coverer is a branch and bound over whole sheets.
+type coverer struct {
+	lots  []lot
+	unit  int64 // greatest common divisor of costs
+	best  int64
+	nodes int
+}
+
+// relaxed buys need from lots[i:] in fractions and rounds up to what costs can sum to.
+func (c *coverer) relaxed(i int, need int64) (int64, bool) {
+	cost := int64(0)
+	for _, l := range c.lots[i:] {
+		if need <= 0 {
+			break
+		}
+		n := (need + l.worth - 1) / l.worth
+		if l.stock >= 0 && n > l.stock {
+			cost += l.cost * l.stock
+			need -= l.worth * l.stock
+			continue
+		}
+		// The last lot in part: cost * need / worth.
+		hi, lo := mul(l.cost, need)
+		lo, carry := add(lo, uint64(l.worth-1))
+		cost += div(hi+carry, lo, uint64(l.worth))
+		need = 0
+	}
+	return (cost + c.unit - 1) / c.unit * c.unit, need <= 0
+}
+
+// search reports false where the nodes are spent.
+func (c *coverer) search(i int, need, cost int64) bool {
+	if need <= 0 {
+		c.best = min(c.best, cost)
+		return true
+	}
+	if c.nodes--; c.nodes < 0 {
+		return false
+	}
+	rest, enough := c.relaxed(i, need)
+	if !enough || rest+cost >= c.best {
+		return true
+	}
+	l := c.lots[i]
+	n := (need + l.worth - 1) / l.worth
+	if l.stock >= 0 {
+		n = min(n, l.stock)
+	}
+	for ; n >= 0; n-- {
+		if !c.search(i+1, need-n*l.worth, cost+n*l.cost) {
+			return false
+		}
+		// Fewer of the cheapest cannot cost less than this.
+		if rest, enough := c.relaxedWith(i, need, n-1); !enough || rest+cost >= c.best {
+			break
+		}
+	}
+	return true
+}
+
+// relaxedWith is relaxed with at most n of lot i.
+func (c *coverer) relaxedWith(i int, need, n int64) (int64, bool) {
+	if n < 0 {
+		return 0, false
+	}
+	rest, enough := c.relaxed(i+1, need-n*c.lots[i].worth)
+	return rest + n*c.lots[i].cost, enough
+}
