@@ -159,9 +159,9 @@ type block struct {
 	value int64
 }
 
-// NewTable prepares a table for the given ways and sheets. It reports false where the
-// points of an axis are more than most, or the cells more than most*most/4.
-func NewTable(ways []Way, sheets []Size, most int) (*Table, bool) {
+// Axes returns the raster points of both axes for the given ways and sheets. It reports
+// false where either has more than most normal points.
+func Axes(ways []Way, sheets []Size, most int) (xs, ys []int64, ok bool) {
 	var lengths, widths, sheetL, sheetW []int64
 	for _, w := range ways {
 		lengths, widths = append(lengths, w.L), append(widths, w.W)
@@ -169,14 +169,16 @@ func NewTable(ways []Way, sheets []Size, most int) (*Table, bool) {
 	for _, s := range sheets {
 		sheetL, sheetW = append(sheetL, s.L), append(sheetW, s.W)
 	}
-	t := &Table{ways: ways}
-	var okX, okY bool
-	t.xs, okX = Raster(lengths, sheetL, most)
-	t.ys, okY = Raster(widths, sheetW, most)
-	if !okX || !okY || len(t.xs)*len(t.ys) > most*most/4 {
-		return nil, false
-	}
-	t.overX, t.overY = remainders(t.xs), remainders(t.ys)
+	xs, okX := Raster(lengths, sheetL, most)
+	ys, okY := Raster(widths, sheetW, most)
+	return xs, ys, okX && okY
+}
+
+// NewTable prepares a table with pieces of the given extents, which ascend from 0. With
+// all raster points its patterns are the best there are; with fewer they are patterns
+// still.
+func NewTable(ways []Way, xs, ys []int64) *Table {
+	t := &Table{ways: ways, xs: xs, ys: ys, overX: remainders(xs), overY: remainders(ys)}
 	t.place = make([]int32, len(ways))
 	for i, w := range ways {
 		x, _ := slices.BinarySearch(t.xs, w.L)
@@ -188,7 +190,7 @@ func NewTable(ways []Way, sheets []Size, most int) (*Table, bool) {
 	}
 	t.best = make([]int64, len(t.xs)*len(t.ys))
 	t.blocks = make([][]block, len(t.xs))
-	return t, true
+	return t
 }
 
 // remainders tabulates what is left of a point beside another.
@@ -297,6 +299,57 @@ func (t *Table) Pattern(s Size, values []int64) Tree {
 	x, y := t.cell(s)
 	out := t.trace(s, x, y, values, NoCut)
 	join(&out)
+	return out
+}
+
+// Patterns returns up to most patterns that are worth more than least, by their first
+// cut, the best first. No two of them have the same value.
+func (t *Table) Patterns(s Size, values []int64, least int64, most int) []Tree {
+	type choice struct {
+		value int64
+		cut   Direction
+		a, b  int
+	}
+	var choices []choice
+	x, y := t.cell(s)
+	nx := len(t.xs)
+	for a := 1; a < x; a++ {
+		b := int(t.overX[x*nx+a])
+		if v := t.best[y*nx+a] + t.best[y*nx+b]; b <= a && v > least {
+			choices = append(choices, choice{v, Crosscut, a, b})
+		}
+	}
+	for a := 1; a < y; a++ {
+		b := int(t.overY[y*len(t.ys)+a])
+		if v := t.best[a*nx+x] + t.best[b*nx+x]; b <= a && v > least {
+			choices = append(choices, choice{v, Rip, a, b})
+		}
+	}
+	slices.SortStableFunc(choices, func(a, b choice) int { return cmp.Compare(b.value, a.value) })
+	var out []Tree
+	best, last := t.best[y*nx+x], int64(-1)
+	if best > least {
+		out, last = append(out, t.Pattern(s, values)), best
+	}
+	for _, c := range choices {
+		if len(out) >= most {
+			break
+		}
+		if c.value == last {
+			continue
+		}
+		last = c.value
+		tree := Tree{Size: s, Part: -1, Cut: c.cut}
+		if c.cut == Crosscut {
+			l := t.xs[c.a]
+			tree.Children = []Tree{t.trace(Size{l, s.W}, c.a, y, values, c.cut), t.trace(Size{s.L - l, s.W}, c.b, y, values, c.cut)}
+		} else {
+			w := t.ys[c.a]
+			tree.Children = []Tree{t.trace(Size{s.L, w}, x, c.a, values, c.cut), t.trace(Size{s.L, s.W - w}, x, c.b, values, c.cut)}
+		}
+		join(&tree)
+		out = append(out, tree)
+	}
 	return out
 }
 

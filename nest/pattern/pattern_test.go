@@ -66,6 +66,16 @@ func (in *instance) ways(turn bool) []Way {
 	return out
 }
 
+// exact returns a table over all raster points.
+func exact(t testing.TB, ways []Way, sheets ...Size) *Table {
+	t.Helper()
+	xs, ys, ok := Axes(ways, sheets, 1<<13)
+	if !ok {
+		t.Fatal("too many points")
+	}
+	return NewTable(ways, xs, ys)
+}
+
 // check proves that t is cut from edge to edge and returns its value.
 func check(t *testing.T, tree *Tree, sizes []Size, values []int64) int64 {
 	t.Helper()
@@ -125,11 +135,7 @@ func TestGcut(t *testing.T) {
 		for _, p := range in.parts {
 			values = append(values, p.L*p.W)
 		}
-		table, ok := NewTable(in.ways(false), []Size{in.sheet}, 1<<13)
-		if !ok {
-			t.Errorf("%s: too many points", in.name)
-			continue
-		}
+		table := exact(t, in.ways(false), in.sheet)
 		table.Fill(values)
 		t.Logf("%s: %d by %d points, %d steps", in.name, len(table.xs), len(table.ys), table.Steps())
 		tree := table.Pattern(in.sheet, values)
@@ -146,7 +152,7 @@ func TestSmall(t *testing.T) {
 	values := []int64{66, 35, 24, 17, 11, 8, 2}
 	sheet := Size{15, 10}
 	in := instance{parts: parts}
-	table, _ := NewTable(in.ways(false), []Size{sheet}, 100)
+	table := exact(t, in.ways(false), sheet)
 	table.Fill(values)
 	tree := table.Pattern(sheet, values)
 	if got := table.Best(sheet); got != 249 || check(t, &tree, parts, values) != 249 {
@@ -190,10 +196,7 @@ func TestAgainstSlow(t *testing.T) {
 		ways := in.ways(rng.IntN(2) == 0)
 		sheets := []Size{{5 + rng.Int64N(36), 5 + rng.Int64N(36)}, {5 + rng.Int64N(36), 5 + rng.Int64N(36)}}
 		best := slow(ways, values, max(sheets[0].L, sheets[1].L), max(sheets[0].W, sheets[1].W))
-		table, ok := NewTable(ways, sheets, 100)
-		if !ok {
-			t.Fatal("too many points")
-		}
+		table := exact(t, ways, sheets...)
 		for range 2 { // a table may be filled again
 			table.Fill(values)
 		}
@@ -207,6 +210,14 @@ func TestAgainstSlow(t *testing.T) {
 			sum := int64(0)
 			for i, n := range counts {
 				sum += int64(n) * values[i]
+			}
+			last := table.Best(s) + 1
+			for i, tree := range table.Patterns(s, values, table.Best(s)/2, 4) {
+				v := check(t, &tree, in.parts, values)
+				if v >= last || v <= table.Best(s)/2 || i == 0 && v != table.Best(s) {
+					t.Fatalf("pattern %d of %d after %d, the best is %d", i, v, last, table.Best(s))
+				}
+				last = v
 			}
 			turned := tree.Transposed()
 			if back := turned.Transposed(); sum != table.Best(s) || turned.Size != (Size{s.W, s.L}) || back.Size != tree.Size || back.Cut != tree.Cut {
@@ -239,10 +250,7 @@ func BenchmarkFill(b *testing.B) {
 	for _, file := range []string{"furniture.txt", "gcut.txt"} {
 		for _, in := range instances(b, file) {
 			for _, turn := range []bool{false, true} {
-				table, ok := NewTable(in.ways(turn), []Size{in.sheet}, 1<<13)
-				if !ok {
-					continue
-				}
+				table := exact(b, in.ways(turn), in.sheet)
 				var values []int64
 				for _, p := range in.parts {
 					values = append(values, p.L*p.W)
