@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
 	"sawbook/cabinets/source"
@@ -101,7 +103,7 @@ func sound(t testing.TB, s *shop.Shop, text string) *Solid {
 }
 
 // part returns the part of a name.
-func part(t testing.TB, s *Solid, name string) *Part {
+func part(t rapid.TB, s *Solid, name string) *Part {
 	t.Helper()
 	for i := range s.Parts {
 		if s.Parts[i].Name == name {

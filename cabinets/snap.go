@@ -3,6 +3,7 @@ package cabinets
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"sawbook/cabinets/measure"
@@ -16,10 +17,10 @@ import (
 // they touch or are flush. A thickness ties its two planes as it is, and so does a groove
 // tie the end of the part in it to the part that it is cut into. Then, one after another,
 // cut sizes tie their two planes, in the order of hold: each becomes the nearest multiple of
-// the step, or the one below where it ends in a groove, and nothing but the designed size
-// decides which, so that equal sizes stay equal. Only where the planes are tied already does
-// a size give way to what is left, rounded down: an overlaid back or a panel in grooves gets
-// shorter, never longer, and nothing overlaps.
+// the step, and nothing but the designed size decides which, so that equal sizes stay equal.
+// Only where the planes are tied already does a size give way to what is left, rounded down,
+// and so does, always, that of a part that is housed in a groove: an overlaid back or a
+// panel in grooves gets shorter, never longer, and nothing overlaps.
 func (e *expansion) snap(found []meet) {
 	for i := range e.solid.Parts {
 		e.solid.Parts[i].Snapped = e.solid.Parts[i].Box
@@ -212,7 +213,9 @@ func (e *expansion) snapAxis(parts []int, a Axis, mates [][3]mate) {
 	}
 	slices.SortFunc(cuts, cutSize.compare)
 	for _, c := range cuts {
-		p.tie(c.lo, c.hi, c.size)
+		if c.hold != housed {
+			p.tie(c.lo, c.hi, c.size)
+		}
 	}
 	p.settle()
 	for _, i := range parts {
@@ -222,62 +225,80 @@ func (e *expansion) snapAxis(parts []int, a Axis, mates [][3]mate) {
 			part.Snapped.Hi[a] = part.Snapped.Lo[a] + part.Material.Thickness
 		}
 	}
+	for i := range cuts {
+		c := &cuts[i]
+		c.size = max(min(c.size, (p.now[c.hi]-p.now[c.lo]+same).SnapDown(step)), step)
+	}
+	evenHoused(cuts)
 	for _, c := range cuts {
 		part, m := &e.solid.Parts[c.part], &mates[c.part][a]
-		lo, hi := p.place(part.Box.Lo[a]), p.place(part.Box.Hi[a])
-		size := max(min(c.size, (hi-lo+same).SnapDown(step)), step)
-		switch slack := hi - lo - size; {
+		lo := p.now[c.lo]
+		switch slack := p.now[c.hi] - lo - c.size; {
 		case m.lo == m.hi:
 			lo += slack / 2
 		case m.hi:
 			lo += slack
 		}
-		part.Snapped.Lo[a], part.Snapped.Hi[a] = lo, lo+size
+		part.Snapped.Lo[a], part.Snapped.Hi[a] = lo, lo+c.size
+	}
+}
+
+// evenHoused makes equal sizes of housed parts equal as cut, where some had less left
+// than others.
+func evenHoused(cuts []cutSize) {
+	for from := 0; from < len(cuts); {
+		to, least := from, cuts[from].size
+		for ; to < len(cuts) && cuts[to].hold == cuts[from].hold && cuts[to].nominal-cuts[from].nominal <= same; to++ {
+			least = min(least, cuts[to].size)
+		}
+		for i := from; i < to && cuts[from].hold == housed; i++ {
+			cuts[i].size = least
+		}
+		from = max(to, from+1)
 	}
 }
 
 // settle gives every plane its place as cut. The planes tied together that reach farthest
-// stay where their lowest one was designed; others, such as a shelf's that only the sides
-// hold, keep their distance from the nearer end of those.
+// stay where their lowest one was designed. Others, such as those of a shelf that only the
+// sides hold, move by as much as those did at their height, so that equal bays stay equal.
 func (p *planes) settle() {
 	type span struct{ lo, hi int }
-	spans := map[int]*span{}
-	var roots []int // by lowest plane
+	spans := make([]*span, len(p.at)) // by root
+	var roots []int
 	for i := range p.at {
 		root, _ := p.root(i)
-		if s := spans[root]; s != nil {
-			s.hi = i
-			continue
+		if spans[root] == nil {
+			spans[root] = &span{i, i}
+			roots = append(roots, root)
 		}
-		spans[root] = &span{i, i}
-		roots = append(roots, root)
+		spans[root].hi = i
 	}
-	size := func(root int) measure.Length { return p.at[spans[root].hi] - p.at[spans[root].lo] }
-	main := roots[0]
+	size := func(s *span) measure.Length { return p.at[s.hi] - p.at[s.lo] }
+	main := spans[roots[0]]
 	for _, root := range roots {
-		if size(root) > size(main) {
-			main = root
+		if size(spans[root]) > size(main) {
+			main = spans[root]
 		}
 	}
-	_, low := p.root(spans[main].lo)
-	_, high := p.root(spans[main].hi)
+	_, low := p.root(main.lo)
+	_, high := p.root(main.hi)
 	grown := high - low - size(main)
-	p.now = make([]measure.Length, len(p.at))
-	shift := map[int]measure.Length{} // of a root, from 0
+	shift := make([]measure.Length, len(p.at)) // by root, from 0
 	for _, root := range roots {
 		s := spans[root]
 		_, lo := p.root(s.lo)
 		_, hi := p.root(s.hi)
-		fromLo, fromHi := p.at[s.lo]-p.at[spans[main].lo], p.at[spans[main].hi]-p.at[s.hi]
-		switch {
-		case root == main || fromLo < fromHi:
+		if s == main {
 			shift[root] = p.at[s.lo] - lo
-		case fromLo > fromHi:
-			shift[root] = p.at[s.hi] + grown - hi
-		default:
-			shift[root] = (p.at[s.lo] + p.at[s.hi] + grown - lo - hi) / 2
+			continue
 		}
+		// Twice the middle, so that it is whole.
+		above := p.at[s.lo] + p.at[s.hi] - 2*p.at[main.lo]
+		share := min(max(float64(above)/float64(2*size(main)), 0), 1)
+		moved := measure.Length(math.Round(share * float64(grown)))
+		shift[root] = (p.at[s.lo]+p.at[s.hi]-lo-hi)/2 + moved
 	}
+	p.now = make([]measure.Length, len(p.at))
 	for i := range p.at {
 		root, above := p.root(i)
 		p.now[i] = shift[root] + above

@@ -1,0 +1,135 @@
+package cabinets
+
+import (
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"sawbook/cabinets/measure"
+)
+
+// carcass has every kind of joint that snapping knows: butted between, overlaid, in a dado,
+// in a rabbet, flush, and a part held by nothing along one axis.
+const carcass = `cabinet: carcass
+sizes:
+  width: {default: 600 mm, least: 300 mm, most: 1200 mm}
+  depth: {default: 400 mm, least: 200 mm, most: 800 mm}
+  height: {default: 700 mm, least: 400 mm, most: 2000 mm}
+roles: {carcass: carcass, back: back, lid: plinth, drawer: boxes, bottom: bottoms}
+let:
+  groove: thick.carcass / 3
+  inner: depth - thick.back
+  bay: (width - 3 * thick.carcass) / 2
+parts:
+  left: {role: carcass, x: 0, y: [0, depth], z: [0, height], grain: z, grooves: [{for: back, depth: groove}, {for: shelf, depth: groove}]}
+  right: {role: carcass, x: width - thick, y: [0, depth], z: [0, height], grain: z, grooves: [{for: back, depth: groove}, {for: shelf, depth: groove}]}
+  bottom: {role: carcass, x: [thick, width - thick], y: [0, inner], z: 0, grain: x}
+  top: {role: carcass, x: [thick, width - thick], y: [0, inner], z: height - thick, grain: x}
+  middle: {role: carcass, x: thick + bay, y: [0, inner], z: [thick, height - thick], grain: z, grooves: [{for: shelf, depth: groove}]}
+  shelf:
+    role: carcass
+    count: 2
+    x: [thick - groove + (i - 1) * (bay + thick), thick + groove + bay + (i - 1) * (bay + thick)]
+    y: [20, inner]
+    z: height / 3
+    grain: x
+  back: {role: back, x: [thick.carcass - groove, width - thick.carcass + groove], y: inner, z: [0, height], grain: any}
+uses:
+  box:
+    cabinet: box
+    at: {x: thick.carcass + 10, y: 30, z: thick.carcass + 10}
+    sizes: {width: bay - 20, depth: inner - 40, height: height / 5}
+`
+
+const box = `cabinet: box
+sizes:
+  width: {default: 300 mm, least: 50 mm, most: 900 mm}
+  depth: {default: 300 mm, least: 50 mm, most: 900 mm}
+  height: {default: 100 mm, least: 50 mm, most: 900 mm}
+roles: {drawer: walls, bottom: bottom}
+let: {deep: thick.drawer / 2}
+parts:
+  left: {role: drawer, x: 0, y: [0, depth], z: [0, height], grain: y, grooves: [{for: bottom, depth: deep}]}
+  right: {role: drawer, x: width - thick, y: [0, depth], z: [0, height], grain: y, grooves: [{for: bottom, depth: deep}]}
+  front: {role: drawer, x: [thick, width - thick], y: 0, z: [0, height], grain: x, grooves: [{for: bottom, depth: deep}]}
+  back: {role: drawer, x: [thick, width - thick], y: depth - thick, z: [0, height], grain: x, grooves: [{for: bottom, depth: deep}]}
+  bottom: {role: bottom, x: [deep, width - deep], y: [deep, depth - deep], z: 10, grain: x}
+`
+
+// TestSnap draws carcasses of any size, thickness and step, and holds the parts as cut to
+// what snapping promises.
+func TestSnap(t *testing.T) {
+	d := read(t, carcass, read(t, box))
+	rapid.Check(t, func(t *rapid.T) {
+		s := bench()
+		s.Saw.Step = rapid.SampledFrom([]measure.Length{mm / 2, mm, measure.Inch / 32, mm / 10}).Draw(t, "step")
+		for _, m := range s.Materials {
+			m.Thickness = measure.Length(rapid.Int64Range(5_900, 18_100).Draw(t, "thickness")) * measure.Micrometre
+		}
+		sizes := map[string]measure.Length{}
+		for _, size := range d.Sizes {
+			sizes[size.Name] = measure.Length(rapid.Int64Range(int64(size.Least), int64(size.Most)).Draw(t, size.Name))
+		}
+		solid, err := Expand(s, d, Choice{Sizes: sizes})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range solid.Findings {
+			t.Errorf("%s: %s: %s", f.Level, f.Where, f.Text)
+		}
+		holdsAsCut(t, solid, s.Saw.Step)
+		same := func(a, b string) {
+			p, q := part(t, solid, a), part(t, solid, b)
+			if p.Length != q.Length || p.Width != q.Width {
+				t.Errorf("%s is %s x %s, %s is %s x %s", a, p.Length.Exact(), p.Width.Exact(), b, q.Length.Exact(), q.Width.Exact())
+			}
+		}
+		same("left", "right")
+		same("bottom", "top")
+		same("shelf-1", "shelf-2")
+		same("box.left", "box.right")
+		same("box.front", "box.back")
+	})
+}
+
+// holdsAsCut checks every part as cut against the parts as designed.
+func holdsAsCut(t *rapid.T, s *Solid, step measure.Length) {
+	for i := range s.Parts {
+		p := &s.Parts[i]
+		if p.Length%step != 0 || p.Width%step != 0 {
+			t.Errorf("%s is %s x %s, the step is %s", p.Name, p.Length.Exact(), p.Width.Exact(), step.Exact())
+		}
+		if got := p.Snapped.Size(p.Thin); got != p.Material.Thickness {
+			t.Errorf("%s is %s thick, want %s", p.Name, got.Exact(), p.Material.Thickness.Exact())
+		}
+		for j := range s.Parts {
+			q := &s.Parts[j]
+			if i == j {
+				continue
+			}
+			was, is := p.Box.common(q.Box), p.Snapped.common(q.Snapped)
+			overlapped, overlaps := true, true
+			for a := X; a <= Z; a++ {
+				overlapped = overlapped && was.Size(a) > same
+				overlaps = overlaps && is.Size(a) > same
+			}
+			switch {
+			case overlaps && !overlapped:
+				t.Errorf("%s and %s overlap as cut: %v", p.Name, q.Name, is)
+			case overlaps && q.Box.Size(p.Thin) > was.Size(p.Thin) && is.Size(p.Thin) > was.Size(p.Thin)+same:
+				t.Errorf("%s enters %s %s deep as cut, designed %s", q.Name, p.Name, is.Size(p.Thin).Exact(), was.Size(p.Thin).Exact())
+			}
+			if p.Assembly != q.Assembly {
+				continue
+			}
+			for a := X; a <= Z; a++ {
+				if open := is.Size(a); was.Size(a) >= -same && was.Size(a) <= same && open < -step && (a != p.Thin || a != q.Thin) {
+					touch := was.Size((a+1)%3) > same && was.Size((a+2)%3) > same
+					if touch {
+						t.Errorf("the joint of %s and %s is open by %s along %s", p.Name, q.Name, open.Exact(), a)
+					}
+				}
+			}
+		}
+	}
+}
