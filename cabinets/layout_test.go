@@ -295,8 +295,35 @@ func TestShared(t *testing.T) {
 	if solid["a"] == solid["b"] || solid["a"] == solid["d"] {
 		t.Error("cabinets of other sizes or materials share one solid")
 	}
-	if got := solid["d"].Parts[0].Material.ID; got != "oak" {
-		t.Errorf("the role that a placement fills is of %s", got)
+}
+
+// TestRoles wants what is nearer to a cabinet to win: the placement, then the option, the
+// layout, the shop.
+func TestRoles(t *testing.T) {
+	for _, test := range []struct{ layout, option, placement, want string }{
+		{"", "", "", "birch"},
+		{"oak", "", "", "oak"},
+		{"oak", "birch", "", "birch"},
+		{"birch", "oak", "", "oak"},
+		{"birch", "oak", "birch", "birch"},
+		{"", "", "oak", "oak"},
+	} {
+		fill := func(indent, material string) string {
+			if material == "" {
+				return ""
+			}
+			return indent + "roles: {carcass: {material: " + material + "}}\n"
+		}
+		text := "layout: Wren\ninside: {length: 3 m, width: 3 m, height: 3 m}\n" + fill("", test.layout) +
+			"cabinets:\n  a:\n    cabinet: crate\n    at: [0, 0, 0]\n" + fill("    ", test.placement) +
+			"options:\n  o:\n    about: other\n" + fill("    ", test.option)
+		in, faults := wren(t, text, "o")
+		if len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		if got := in.Cabinets[0].Solid.Parts[0].Material.ID; got != test.want {
+			t.Errorf("layout %q, option %q, placement %q: %s, want %s", test.layout, test.option, test.placement, got, test.want)
+		}
 	}
 }
 
@@ -310,6 +337,7 @@ func TestInteriorFindings(t *testing.T) {
       g: {cabinet: crate, beside: e, shift: [-500, 0, 300]}
       h: {cabinet: crate, at: [2000, 0, 500]}
       corner-to-corner: {cabinet: crate, at: [2400.5, 300.5, 500]}
+      nearly: {cabinet: crate, at: [2000, 0, 701.4995]}
       wide: {cabinet: crate, at: [1000, 0, 1000], sizes: {width: 1200 mm}}
       thin: {cabinet: crate, at: [1000, 500, 1000], sizes: {width: 20 mm}}
 `, "more")
@@ -357,6 +385,38 @@ func TestInteriorFelt(t *testing.T) {
 	text := edit(t, interior, "    beside: a", "    beside: a\n    turn: 90\n    shift: [1, 0, 0]")
 	if in, _ := wren(t, text); len(in.Contacts) != 0 {
 		t.Errorf("cabinets 2.5 mm apart are in contact: %+v", in.Contacts)
+	}
+	// Where they overlap there is no room for felt.
+	text = edit(t, interior, "    beside: a", "    beside: a\n    shift: [-13.5, 0, 0]")
+	in, _ = wren(t, text)
+	for _, c := range in.Contacts {
+		if strings.HasSuffix(c.On, "side") && strings.HasSuffix(c.Against, "side") {
+			t.Errorf("sides in the same place are in contact: %+v", c)
+		}
+	}
+}
+
+// TestFeltTurned turns a crate so that its left side looks at the back edges of a smaller
+// one, and so that its front edges look at the side of that. Each time a side and the
+// boards of one cabinet meet a broad face of the other, and the felt goes onto that.
+func TestFeltTurned(t *testing.T) {
+	for _, test := range []struct {
+		place, on string
+		contacts  int
+	}{
+		{"at: [0, 698.5, 0]", "a.left-side", 3},
+		{"beside: a", "b.left-side", 2},
+	} {
+		text := edit(t, interior, "    at: ", "    at: [0, 1000, 0]\n    turn: 90")
+		in, _ := wren(t, edit(t, text, "    beside: a", "    "+test.place))
+		if len(in.Contacts) != test.contacts {
+			t.Errorf("%s: %d contacts, want %d", test.place, len(in.Contacts), test.contacts)
+		}
+		for _, c := range in.Contacts {
+			if c.On != test.on {
+				t.Errorf("%s: felt on %s, against %s; want it on %s", test.place, c.On, c.Against, test.on)
+			}
+		}
 	}
 }
 
