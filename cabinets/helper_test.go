@@ -48,7 +48,7 @@ func bench() *shop.Shop {
 }
 
 // read reads a definition; others are those it may use.
-func read(t testing.TB, text string, others ...*Definition) *Definition {
+func read(t rapid.TB, text string, others ...*Definition) *Definition {
 	t.Helper()
 	d, faults := readFaults(text, others...)
 	if len(faults) > 0 {
