@@ -40,19 +40,18 @@ func (c *call) work(ctx context.Context, b *batch.Batch) (*batch.Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	finish := func() {}
-	if o.Progress, finish = progressOn(c.errs); o.Progress == nil {
-		finish = func() {}
-	}
+	var finish func()
+	o.Progress, finish = progressOn(c.errs)
 	defer finish()
 	return batch.Work(ctx, b, o)
 }
 
-// progressOn returns a progress callback for a terminal, nil for anything else.
+// progressOn returns a progress callback for a terminal, nil for anything else, and what
+// takes the bar away again.
 func progressOn(w io.Writer) (tell func(done, of int64), finish func()) {
 	f, ok := w.(*os.File)
 	if !ok || !term.IsTerminal(int(f.Fd())) {
-		return nil, nil
+		return nil, func() {}
 	}
 	bar := progressbar.NewOptions64(1, progressbar.OptionSetWriter(f), progressbar.OptionSetDescription("nesting"),
 		progressbar.OptionClearOnFinish(), progressbar.OptionSetElapsedTime(false), progressbar.OptionSetPredictTime(false))
