@@ -69,12 +69,7 @@ options:
 // wren reads a layout, and returns the faults as line:column: text; hint.
 func wren(t *testing.T, text string, options ...string) (*Interior, []string) {
 	t.Helper()
-	folder := t.TempDir()
-	for name, text := range map[string]string{"crate.yaml": crate, "tub.yaml": tub} {
-		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
+	folder := cabinetsFolder(t)
 	var c source.Collector
 	s := shop.Read(&c, source.Read(&c, "shop.yaml", strings.NewReader(interiorShop)))
 	l := ReadLayout(&c, source.Read(&c, "wren.yaml", strings.NewReader(text)), s, NewCatalogue(&c, folder))
@@ -86,6 +81,48 @@ func wren(t *testing.T, text string, options ...string) (*Interior, []string) {
 		}
 	}
 	return in, said
+}
+
+// cabinetsFolder writes the test's cabinets into a folder.
+func cabinetsFolder(t testing.TB) string {
+	t.Helper()
+	folder := t.TempDir()
+	for name, text := range map[string]string{"crate.yaml": crate, "tub.yaml": tub} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return folder
+}
+
+// FuzzLayout wants any text to be read without a panic, and every part of what can be
+// built to stand within the outside of its cabinet.
+func FuzzLayout(f *testing.F) {
+	f.Add(interior)
+	f.Add(interior + "  more: {add: {c: {cabinet: tub, above: b, turn: 90, roles: {tin: {material: oak}}}}}\n")
+	folder := cabinetsFolder(f)
+	f.Fuzz(func(t *testing.T, text string) {
+		var c source.Collector
+		s := shop.Read(&c, source.Read(&c, "shop.yaml", strings.NewReader(interiorShop)))
+		l := ReadLayout(&c, source.Read(&c, "wren.yaml", strings.NewReader(text)), s, NewCatalogue(&c, folder))
+		var all []string
+		for _, o := range l.Options {
+			all = append(all, o.Name)
+		}
+		in := l.Interior(&c, s, source.Node{}, all)
+		if c.Err() != nil {
+			return
+		}
+		for i := range in.Cabinets {
+			p := &in.Cabinets[i]
+			for k := range p.Solid.Parts {
+				part := &p.Solid.Parts[k]
+				if box := p.Place(part.Box); !p.Box.holds(box) && len(in.Findings) == 0 {
+					t.Errorf("%s: %s stands outside of it: %v, %v", p.Name, part.Name, box, p.Box)
+				}
+			}
+		}
+	})
 }
 
 // edit returns the text with one line, found by its first words, replaced.

@@ -279,6 +279,37 @@ func TestReadRefuses(t *testing.T) {
 	}
 }
 
+// FuzzRead wants any text to be read without a panic, and a shop without a fault to have
+// what every other package relies on.
+func FuzzRead(f *testing.F) {
+	f.Add(plain)
+	f.Add(full)
+	f.Fuzz(func(t *testing.T, text string) {
+		s, faults := read(text)
+		if len(faults) > 0 {
+			return
+		}
+		if s.Saw.Step <= 0 || s.Felt.Pressed <= 0 || len(s.Materials) == 0 {
+			t.Errorf("no step, felt or material: %+v", s)
+		}
+		for _, m := range s.Materials {
+			if m.Nominal <= 0 || m.Thickness <= 0 || m.Density <= 0 || len(m.Sheets) == 0 {
+				t.Errorf("material %+v", m)
+			}
+			for _, sheet := range m.Sheets {
+				if !sheet.Trimmed && (sheet.Length <= s.Saw.Left+s.Saw.Right || sheet.Width <= s.Saw.Bottom+s.Saw.Top) {
+					t.Errorf("trims leave nothing of %+v", sheet)
+				}
+			}
+		}
+		for role, fill := range s.Roles {
+			if fill.Material == nil {
+				t.Errorf("nothing fills the role %s", role)
+			}
+		}
+	})
+}
+
 // TestSheetMass compares with a birch plywood data sheet, which gives the mass of two
 // sizes to 0.1 kg.
 func TestSheetMass(t *testing.T) {
