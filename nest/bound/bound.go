@@ -52,6 +52,18 @@ type Options struct {
 	Cost   int64
 	// Columns says that columns are wanted even where the bound is reached without.
 	Columns bool
+	// Progress, where set, is called once for each set of values that is priced.
+	Progress func(Progress)
+}
+
+// Progress says how far a column generation is.
+type Progress struct {
+	Steps   int64   // spent
+	Columns int     // so far
+	Least   float64 // of the linear program so far, in cost or, with equal prices, sheets
+	Sheets  int     // proven
+	Cost    int64
+	Exact   bool // all raster points were priced, so that it was a proof
 }
 
 // Result is what was proven.
@@ -100,7 +112,8 @@ type bounder struct {
 	o       Options
 	parts   []Part
 	sheets  []Sheet // with the face grain along x
-	across  []bool
+	unit    int64   // greatest common divisor of all lengths
+	across  []bool  // by sheet
 	ways    []pattern.Way
 	left    int64 // steps
 	out     Result
@@ -109,26 +122,25 @@ type bounder struct {
 
 func newBounder(ctx context.Context, p *Problem, o Options) *bounder {
 	b := &bounder{ctx: ctx, o: o, left: o.Steps, counted: true}
-	unit := int64(0)
 	for _, s := range p.Sheets {
 		b.across = append(b.across, s.Across)
 		if s.Across {
 			s.L, s.W = s.W, s.L
 		}
 		b.sheets = append(b.sheets, s)
-		unit = gcd(gcd(unit, s.L), s.W)
+		b.unit = gcd(gcd(b.unit, s.L), s.W)
 		b.counted = b.counted && s.Price == p.Sheets[0].Price
 	}
 	for _, part := range p.Parts {
-		unit = gcd(gcd(unit, part.L), part.W)
+		b.unit = gcd(gcd(b.unit, part.L), part.W)
 	}
 	for i := range b.sheets {
-		b.sheets[i].L /= unit
-		b.sheets[i].W /= unit
+		b.sheets[i].L /= b.unit
+		b.sheets[i].W /= b.unit
 	}
 	for i, part := range p.Parts {
-		part.L /= unit
-		part.W /= unit
+		part.L /= b.unit
+		part.W /= b.unit
 		b.parts = append(b.parts, part)
 		b.ways = append(b.ways, pattern.Way{Size: pattern.Size{L: part.L, W: part.W}, Part: i})
 		if part.Turns && part.L != part.W {

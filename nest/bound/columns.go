@@ -3,6 +3,7 @@ package bound
 import (
 	"encoding/binary"
 	"math"
+	"slices"
 
 	"sawbook/nest/lp"
 	"sawbook/nest/pattern"
@@ -15,7 +16,13 @@ import (
 //
 // Any values, and so the duals of any program on the way, make a proof (A. A. Farley
 // 1990, A note on bounding a class of linear programming problems, Operations Research
-// 38).
+// 38). Duals swing from one program to the next, so patterns are priced at values between
+// them and the best ones so far (A. Pessoa et al. 2018, Automation and combination of
+// linear-programming based stabilization techniques in column generation, INFORMS Journal
+// on Computing 30).
+//
+// Where there are many raster points, some of them serve until they yield no more
+// patterns; only then the table over all is filled, which proves.
 type generator struct {
 	*bounder
 	costs   []int64 // of a sheet
@@ -24,29 +31,102 @@ type generator struct {
 	limited []int // row of each sheet's stock, or -1
 	columns []Column
 	known   map[string]bool
-	table   *pattern.Table
-	values  []int64
-	most    []int64
 	method  string
-	// valueScale is values per unit of duals.
-	valueScale float64
+
+	table  *pattern.Table
+	proves bool      // the table is over all raster points
+	best   []float64 // by part: the values of the best proof, or what would be one
+	least  float64   // that it proves, in units of the program's cost
+	weight float64   // of best in the values to price at
+	values []int64   // rounded values, by part
+	unitOf float64   // values per unit of duals
+	most   []int64   // by sheet
 }
 
+// coarse is how many points of an axis serve at first.
+const coarse = 160
+
 func (b *bounder) byColumns() {
-	if b.left <= 0 {
+	if b.left <= 0 || b.reached() && !b.o.Columns {
 		return
 	}
 	xs, ys, ok := pattern.Axes(b.ways, b.sizes(), 1<<13)
 	if !ok {
 		return
 	}
-	g := &generator{bounder: b, known: map[string]bool{}}
-	g.table = pattern.NewTable(b.ways, xs, ys)
-	g.method = "column generation"
+	g := &generator{bounder: b, known: map[string]bool{}, method: "column generation"}
 	g.values, g.most = make([]int64, len(b.parts)), make([]int64, len(b.sheets))
+	g.best = make([]float64, len(b.parts))
 	g.start()
-	g.run()
-	g.deliver()
+	g.byAreas()
+	defer g.deliver()
+	full := pattern.NewTable(b.ways, xs, ys)
+	if full.Cells() > 4*coarse*coarse {
+		some := pattern.NewTable(b.ways, thin(xs, g.lengths(true), coarse), thin(ys, g.lengths(false), coarse))
+		// One look at the full table may do, long before the others yield nothing more.
+		g.table = some
+		if g.run(near) == reached {
+			return
+		}
+		g.table, g.proves = full, true
+		if g.run(once) == reached {
+			return
+		}
+		g.table, g.proves = some, false
+		if g.run(all) == reached {
+			return
+		}
+	}
+	g.table, g.proves = full, true
+	g.out.Converged = g.run(all) == exhausted
+}
+
+// lengths returns the extents that parts may have along an axis.
+func (b *bounder) lengths(x bool) []int64 {
+	var out []int64
+	for _, w := range b.ways {
+		if x {
+			out = append(out, w.L)
+		} else {
+			out = append(out, w.W)
+		}
+	}
+	return out
+}
+
+// thin chooses about n of the ascending points: those of the given lengths and of what
+// they leave of the longest, and the rest evenly.
+func thin(points, lengths []int64, n int) []int64 {
+	keep := make([]bool, len(points))
+	keep[0], keep[len(points)-1] = true, true
+	kept := 2
+	mark := func(l int64) {
+		if i, found := slices.BinarySearch(points, l); i < len(points) {
+			if !found && l > points[len(points)-1]/2 {
+				i--
+			}
+			if !keep[i] {
+				keep[i] = true
+				kept++
+			}
+		}
+	}
+	for _, l := range lengths {
+		if l <= points[len(points)-1] {
+			mark(l)
+			mark(points[len(points)-1] - l)
+		}
+	}
+	for i := 0; kept < n && i < n; i++ {
+		mark(points[i*len(points)/n])
+	}
+	var out []int64
+	for i, k := range keep {
+		if k {
+			out = append(out, points[i])
+		}
+	}
+	return out
 }
 
 func (b *bounder) sizes() []pattern.Size {
@@ -83,7 +163,10 @@ func (g *generator) start() {
 	for s, sheet := range g.sheets {
 		for _, w := range g.ways {
 			if nx, ny := sheet.L/w.L, sheet.W/w.W; nx > 0 && ny > 0 {
-				g.add(s, rows2(pattern.Size{L: sheet.L, W: sheet.W}, w, nx, ny, int64(g.parts[w.Part].Count)))
+				t := rows2(pattern.Size{L: sheet.L, W: sheet.W}, w, nx, ny, int64(g.parts[w.Part].Count))
+				counts := make([]int, len(g.parts))
+				t.Count(counts)
+				g.add(s, t, counts)
 			}
 		}
 	}
@@ -118,9 +201,7 @@ func strip(s pattern.Size, d pattern.Direction, t pattern.Tree, n int64) pattern
 }
 
 // add adds a pattern to the program unless one with the same parts is there.
-func (g *generator) add(sheet int, t pattern.Tree) bool {
-	counts := make([]int, len(g.parts))
-	t.Count(counts)
+func (g *generator) add(sheet int, t pattern.Tree, counts []int) bool {
 	key := binary.AppendUvarint(nil, uint64(sheet))
 	var list []Count
 	var rows []int32
@@ -145,28 +226,92 @@ func (g *generator) add(sheet int, t pattern.Tree) bool {
 	return true
 }
 
-// run prices and adds columns until none improves.
-func (g *generator) run() {
-	for g.left > 0 && g.ctx.Err() == nil {
-		pivots := g.program.Pivots()
-		status := g.program.Solve(100_000)
-		m := int64(len(g.parts))
-		g.left -= int64(g.program.Pivots()-pivots) * m * m * 2
-		if status == lp.Stopped || status == lp.Unbounded {
-			return
-		}
-		if !g.price() {
-			return
-		}
-		g.prove(g.values, g.most, g.method)
-		if g.done(status) {
-			return
-		}
-		if !g.extend(status) {
-			g.out.Converged = true
-			break
+// byAreas makes areas the first values to price at.
+func (g *generator) byAreas() {
+	largest := 0
+	for i, s := range g.sheets {
+		if float64(s.L)*float64(s.W) > float64(g.sheets[largest].L)*float64(g.sheets[largest].W) {
+			largest = i
 		}
 	}
+	s := g.sheets[largest]
+	perArea := float64(g.costs[largest]) / g.scale / float64(s.L) / float64(s.W)
+	for i, p := range g.parts {
+		g.best[i] = float64(p.L) * float64(p.W) * perArea
+	}
+}
+
+// extent says how far a run goes.
+type extent uint8
+
+const (
+	once extent = iota // one pricing, at the best values so far
+	near               // until the best values would prove the bound, if the table proved
+	all                // until no pattern of the table improves the program
+)
+
+// outcome says how a run ended.
+type outcome uint8
+
+const (
+	reached   outcome = iota // the bound or the work
+	exhausted                // nothing improves
+	ended                    // as far as it was to go
+)
+
+// run prices and adds columns.
+func (g *generator) run(how extent) outcome {
+	const weight = 0.7
+	g.weight, g.least = weight, 0
+	if how == once {
+		g.weight = 1
+	}
+	status := g.solve()
+	for g.left > 0 && g.ctx.Err() == nil && status != lp.Stopped && status != lp.Unbounded {
+		if g.done(status) {
+			return reached
+		}
+		if how == near && g.near(status) {
+			return ended
+		}
+		g.price(status)
+		if g.extend(status) {
+			g.weight = weight
+			status = g.solve()
+		} else if g.weight == 0 {
+			return exhausted
+		} else {
+			g.weight = max(0, g.weight-(1-weight))
+			if g.weight < 0.05 {
+				g.weight = 0
+			}
+		}
+		if how == once {
+			if g.done(status) {
+				return reached
+			}
+			return ended
+		}
+	}
+	return reached
+}
+
+// near reports whether the best values would prove all there is to prove, with some room.
+func (g *generator) near(status lp.Status) bool {
+	if !g.counted || status != lp.Optimal || g.o.Columns {
+		return false
+	}
+	value := g.program.Value()
+	step := math.Ceil(value-1e-6) - 1
+	return g.least > step+(value-step)/3
+}
+
+func (g *generator) solve() lp.Status {
+	pivots := g.program.Pivots()
+	status := g.program.Solve(100_000)
+	m := int64(len(g.parts))
+	g.left -= int64(g.program.Pivots()-pivots) * m * m * 2
+	return status
 }
 
 // deliver hands out the columns, in the sheets' own coordinates.
@@ -174,43 +319,120 @@ func (g *generator) deliver() {
 	values := g.program.Values()
 	for i, c := range g.columns {
 		c.Value = values[i]
-		if g.across[c.Sheet] {
-			c.Tree = c.Tree.Transposed()
-		}
+		c.Tree = g.own(&c.Tree, g.across[c.Sheet])
 		g.out.Columns = append(g.out.Columns, c)
 	}
 	g.out.Least = g.program.Value() * g.scale
 }
 
-// price rounds the duals to integers and finds the most that they make a pattern worth.
-func (g *generator) price() bool {
+// own returns t in the lengths of the problem, and transposed for a sheet whose grain
+// lies across.
+func (b *bounder) own(t *pattern.Tree, across bool) pattern.Tree {
+	out := *t
+	out.L *= b.unit
+	out.W *= b.unit
+	if across {
+		out.L, out.W = out.W, out.L
+		out.Turned = t.Part >= 0 && !t.Turned
+		if t.Cut != pattern.NoCut {
+			out.Cut = pattern.Rip + pattern.Crosscut - t.Cut
+		}
+	}
+	out.Children = make([]pattern.Tree, len(t.Children))
+	for i := range t.Children {
+		out.Children[i] = b.own(&t.Children[i], across)
+	}
+	return out
+}
+
+// price finds the most that patterns are worth at values between the duals and the best
+// values so far, and what that proves.
+func (g *generator) price(status lp.Status) {
+	at := make([]float64, len(g.parts))
+	weight := g.weight
+	if status != lp.Optimal {
+		weight = 0
+	}
+	for i := range at {
+		at[i] = float64(weight*g.best[i]) + float64((1-weight)*max(0, g.program.Dual(i)))
+	}
+	g.round(at)
+	before := g.table.Steps()
+	g.table.Fill(g.values)
+	g.left -= g.table.Steps() - before
+	need := 0.0
+	for i, p := range g.parts {
+		need += float64(g.values[i]) * float64(p.Count)
+	}
+	for i, s := range g.sizes() {
+		g.most[i] = g.table.Best(s)
+	}
+	if g.proves {
+		g.prove(g.values, g.most, g.method)
+	}
+	if g.o.Progress != nil {
+		g.o.Progress(Progress{
+			Steps: g.o.Steps - g.left, Columns: len(g.columns),
+			Least: g.program.Value() * g.scale, Sheets: g.out.Sheets, Cost: g.out.Cost, Exact: g.proves,
+		})
+	}
+	per, least := g.covered(need)
+	if status == lp.Optimal && least > g.least {
+		g.least = least
+		for i, v := range g.values {
+			g.best[i] = float64(float64(v) * per)
+		}
+	}
+}
+
+// covered returns what need costs in fractions of sheets, and what one unit of worth of
+// the last sheet costs.
+func (g *generator) covered(need float64) (per, cost float64) {
+	used := make([]bool, len(g.sheets))
+	for need > 0 {
+		next := -1
+		for i, most := range g.most {
+			if used[i] || most == 0 || g.sheets[i].Stock == 0 {
+				continue
+			}
+			if c := float64(g.costs[i]) / float64(most); next < 0 || c < per {
+				next, per = i, c
+			}
+		}
+		if next < 0 {
+			break
+		}
+		used[next] = true
+		n := need / float64(g.most[next])
+		if stock := g.sheets[next].Stock; stock >= 0 {
+			n = min(n, float64(stock))
+		}
+		need -= float64(n * float64(g.most[next]))
+		cost += float64(n * float64(g.costs[next]))
+		if n < float64(g.sheets[next].Stock) || g.sheets[next].Stock < 0 {
+			break
+		}
+	}
+	return per / g.scale, cost / g.scale
+}
+
+// round makes integers of the values to price at.
+func (g *generator) round(at []float64) {
 	largest := 0.0
 	for _, s := range g.sheets {
 		largest = max(largest, float64(s.L)*float64(s.W))
 	}
-	dense, sum := 0.0, 0.0
+	dense, sum := math.SmallestNonzeroFloat64, math.SmallestNonzeroFloat64
 	for i, p := range g.parts {
-		v := max(0, g.program.Dual(i))
-		dense = max(dense, v*largest/float64(p.L)/float64(p.W))
-		sum += v * float64(p.Count)
-	}
-	if dense == 0 {
-		return false
+		dense = max(dense, at[i]*largest/float64(p.L)/float64(p.W))
+		sum += float64(at[i] * float64(p.Count))
 	}
 	// A power of two, so that no pattern is worth more than 2^40 and all parts not more
 	// than 2^60.
-	scale := math.Exp2(math.Floor(min(40-math.Log2(dense), 60-math.Log2(sum))))
-	for i := range g.values {
-		g.values[i] = int64(math.Floor(max(0, g.program.Dual(i)) * scale))
+	g.unitOf = math.Exp2(math.Floor(min(40-math.Log2(dense), 60-math.Log2(sum))))
+	for i, v := range at {
+		g.values[i] = int64(math.Floor(v * g.unitOf))
 	}
-	before := g.table.Steps()
-	g.table.Fill(g.values)
-	g.left -= g.table.Steps() - before
-	for i, s := range g.sizes() {
-		g.most[i] = g.table.Best(s)
-	}
-	g.valueScale = scale
-	return true
 }
 
 // done reports whether no more columns are needed.
@@ -224,7 +446,7 @@ func (g *generator) done(status lp.Status) bool {
 	return g.counted && float64(g.out.Sheets) >= g.program.Value()-1e-6
 }
 
-// extend adds columns of negative reduced cost and reports whether there were any.
+// extend adds patterns of negative reduced cost and reports whether there were any.
 func (g *generator) extend(status lp.Status) bool {
 	added := false
 	for i, s := range g.sizes() {
@@ -235,9 +457,16 @@ func (g *generator) extend(status lp.Status) bool {
 		if r := g.limited[i]; r >= 0 {
 			cost -= g.program.Dual(r)
 		}
-		least := int64(math.Ceil((cost + 1e-7) * g.valueScale))
-		for _, t := range g.table.Patterns(s, g.values, least, 5) {
-			added = g.add(i, t) || added
+		for _, t := range g.table.Patterns(s, g.values, g.most[i]-g.most[i]/8, 8) {
+			counts := make([]int, len(g.parts))
+			t.Count(counts)
+			worth := 0.0
+			for p, n := range counts {
+				worth += float64(float64(n) * g.program.Dual(p))
+			}
+			if worth > cost+1e-7 {
+				added = g.add(i, t, counts) || added
+			}
 		}
 	}
 	return added
