@@ -293,6 +293,22 @@ func TestPlaces(t *testing.T) {
 	}
 }
 
+// TestBareNumbers reads bare numbers in the shop's unit, whatever lengths are printed in.
+func TestBareNumbers(t *testing.T) {
+	for unit, want := range map[measure.Unit]measure.Length{
+		measure.Millimetres: 1000 * measure.Millimetre,
+		measure.Inches:      1000 * measure.Inch,
+	} {
+		var c source.Collector
+		s := shop.Read(&c, source.Read(&c, "shop.yaml", strings.NewReader(interiorShop)))
+		s.Unit, s.Style.Unit = unit, measure.Inches
+		l := ReadLayout(&c, source.Read(&c, "wren.yaml", strings.NewReader(interior)), s, NewCatalogue(&c, cabinetsFolder(t)))
+		if got := l.Cabinets[0].At[Y]; got != want || c.Err() != nil {
+			t.Errorf("1000 in %s is %d, want %d (%v)", unit, got, want, c.Err())
+		}
+	}
+}
+
 // TestTurn turns a corner of a cabinet 400 wide and 300 deep, anticlockwise seen from
 // above: its front, at y = 0, looks along +x after a quarter turn.
 func TestTurn(t *testing.T) {

@@ -94,6 +94,9 @@ func TestReadDefaults(t *testing.T) {
 	}
 
 	oak := &Band{ID: "oak", Name: "oak", Thickness: 2 * mm, Width: 23 * mm, Roll: 50 * measure.Metre, Price: 6000, Allowance: 40 * mm}
+	if got := (Treatment{}).String() + ", " + (Treatment{oak}).String(); got != "bare, oak" {
+		t.Errorf("treatments print as %s", got)
+	}
 	want.Rates.Offcut = 600
 	want.Bands = []*Band{oak}
 	want.Roles = map[string]Fill{"carcass": {Material: birch, Edges: Treatment{Band: oak}}}
@@ -121,15 +124,17 @@ func set(t *testing.T, line, by string) string {
 }
 
 func TestReadInches(t *testing.T) {
-	s, faults := read(set(t, "currency: ", "currency: USD\nunit: in\nfraction: 1/64"))
-	if len(faults) > 0 {
-		t.Error(faults)
-	}
-	if want := (measure.Style{Unit: measure.Inches, Denominator: 64}); s.Style != want {
-		t.Errorf("style %+v, want %+v", s.Style, want)
-	}
-	if want := measure.Inch / 32; s.Saw.Step != want {
-		t.Errorf("step %d, want %d", s.Saw.Step, want)
+	for fraction, denominator := range map[string]int64{"": 32, "fraction: 1/16": 16, "fraction: 1/32": 32, "fraction: 1/64": 64} {
+		s, faults := read(set(t, "currency: ", "currency: USD\nunit: in\n"+fraction))
+		if len(faults) > 0 {
+			t.Error(faults)
+		}
+		if want := (measure.Style{Unit: measure.Inches, Denominator: denominator}); s.Style != want || s.Unit != measure.Inches {
+			t.Errorf("%q: style %+v, want %+v", fraction, s.Style, want)
+		}
+		if want := measure.Inch / 32; s.Saw.Step != want {
+			t.Errorf("step %d, want %d", s.Saw.Step, want)
+		}
 	}
 }
 
@@ -258,6 +263,7 @@ func TestReadRefuses(t *testing.T) {
 		{"  carcass: ", "  carcass: {material: steel}", "24:23: unknown material \"steel\"; known here: birch"},
 		{"  carcass: ", "  carcass: {material: birch, edges: ok}", "24:37: unknown edge band \"ok\"; did you mean \"oak\"?"},
 		{"  oak:", "  bare:", "24:37: unknown edge band \"oak\"; known here: bare, bare\n26:3: bare is no name for a band; bare means an edge that gets no band; choose another name"},
+		{"    thickness: ", "    name: \" \"", "27:5: the key \"thickness\" is missing; add a line thickness: ...\n27:11: a name is missing; write a name of 1 to 60 characters"},
 		{"    allowance: ", "    allowance: 1 m", "31:16: 1 m is more than 500 mm; write 0 mm to 500 mm"},
 		{"    roll: ", "    roll: 50 mm", "29:11: 50 mm is less than 1000 mm; write 1000 mm to 1000000 mm"},
 		{"    kind: slide", "", "35:5: the key \"kind\" is missing; add a line kind: ..."},
@@ -268,6 +274,8 @@ func TestReadRefuses(t *testing.T) {
 		{"      - {length: 450", "      - {length: 20 mm, price: 3}", "38:18: 20 mm is less than 50 mm; write 50 mm to 5000 mm"},
 		{"    kind: latch", "    kind: latch\n    load: 5", "42:11: only hardware that comes in lengths has a load; add lengths, or leave it out"},
 		{"    kind: latch", "    kind: latch\n    lengths: []\n    load: 5\n    side: 3", "42:14: the list of lengths is empty; list at least one length with its price\n45:12: hardware that comes in lengths has a price for each; write it beside each length"},
+		{"    kind: latch", "    kind: latch\n    name: \"\"", "42:11: a name is missing; write a name of 1 to 60 characters"},
+		{"    kind: latch", "    kind: latch\n    unit: \"\"", "42:11: a name is missing; write a name of 1 to 60 characters"},
 		{"    kind: latch", "    kind: latch\n    pack: 0", "42:11: 0 is less than 1; write 1 to 100000"},
 		{"    kind: latch", "    kind: latch\n    mass: 2 kg", "42:11: \"2 kg\" is no number; write for example 12 or 0.5, without a unit"},
 		{"    price: 4", "    unit: each", "41:5: the key \"price\" is missing; add a line price: ..."},
