@@ -3,8 +3,8 @@
 package book
 
 import (
-	"fmt"
 	"io"
+	"strconv"
 
 	"sawbook/cabinets/batch"
 	"sawbook/output/diagram"
@@ -23,7 +23,7 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 		return err
 	})
 	for _, s := range sheets {
-		for i, d := range s.drawings {
+		for i, d := range s.pages {
 			w.file("diagrams/"+s.file(i), func(w io.Writer) error { return draw.WriteSVG(w, d) })
 		}
 	}
@@ -47,37 +47,26 @@ func (f *folderWriter) file(name string, write func(io.Writer) error) {
 	}
 }
 
-// sheet is one pattern as drawn: its diagram and, where that had no room for it, the key.
+// sheet is one pattern as drawn: on one page, or several where it does not fit.
 type sheet struct {
 	material *batch.Material
 	pattern  *batch.Pattern
-	runs     []table.Run
-	drawings []draw.Drawing
-	// apart says that the table of cuts stands on a page of its own.
-	apart bool
+	pages    []draw.Drawing
 }
 
-// file names a drawing: "A-1.svg", "A-1-key.svg".
-func (s *sheet) file(i int) string {
-	name := fmt.Sprintf("%s-%d", s.material.Letter, s.pattern.Number)
-	if s.material.Letter == "" {
-		name = fmt.Sprint(s.pattern.Number)
+// file names a page: "A-1.svg", "A-1-page-2.svg".
+func (s *sheet) file(page int) string {
+	name := strconv.Itoa(s.pattern.Number)
+	if s.material.Letter != "" {
+		name = s.material.Letter + "-" + name
 	}
-	if i > 0 {
-		name += "-key"
+	if page > 0 {
+		name += "-page-" + strconv.Itoa(page+1)
 	}
 	return name + ".svg"
 }
 
-// Heights in mm of the page's table of cuts; style.css keeps to them.
-const (
-	cutColumns   = 3
-	cutRow       = 4.6
-	cutHead      = 12.0 // its heading, its heads and the caution below it
-	leastDiagram = 110.0
-)
-
-// drawSheets draws every pattern, leaving room on the paper for its table of cuts.
+// drawSheets draws every pattern of a job for the paper of its unit.
 func drawSheets(job *batch.Job) []*sheet {
 	width, height := diagram.PaperFor(job.Batch.Shop.Style.Unit).Room()
 	var sheets []*sheet
@@ -85,14 +74,7 @@ func drawSheets(job *batch.Job) []*sheet {
 		m := &job.Materials[i]
 		for k := range m.Patterns {
 			p := &m.Patterns[k]
-			s := &sheet{material: m, pattern: p, runs: table.Runs(p)}
-			rows := (len(s.runs) + cutColumns) / cutColumns // the trim takes a row as well
-			room := height - cutHead - float64(float64(rows)*cutRow)
-			if room < leastDiagram {
-				room, s.apart = height, true
-			}
-			s.drawings = diagram.Sheet(job, m, p, width, room)
-			sheets = append(sheets, s)
+			sheets = append(sheets, &sheet{m, p, diagram.Sheet(job, m, p, width, height)})
 		}
 	}
 	return sheets

@@ -5,11 +5,9 @@ import (
 	"html/template"
 	"io"
 	"slices"
-	"strconv"
 	"unicode/utf8"
 
 	"sawbook/cabinets/batch"
-	"sawbook/cabinets/measure"
 	"sawbook/output/diagram"
 	"sawbook/output/draw"
 	"sawbook/output/table"
@@ -26,7 +24,7 @@ type page struct {
 	Style     template.CSS
 	Paper     diagram.Paper
 	Unit      string
-	Summary   []string
+	Figures   []table.Figure
 	Findings  list
 	Sheets    list
 	Layouts   list
@@ -57,16 +55,8 @@ type pageMaterial struct {
 
 type pagePattern struct {
 	Name, ID string
-	Times    int
-	Drawings []template.HTML
-	Apart    bool
-	Columns  [][]cutLine
-}
-
-// cutLine is a row of the table of cuts.
-type cutLine struct {
-	Steps, Kind, Of, Set, Frees, Remains string
-	Ticks                                []struct{}
+	Pages    []template.HTML
+	Cuts     list
 }
 
 func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
@@ -77,7 +67,7 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
 	style := job.Batch.Shop.Style
 	p := page{
 		Job: job, Style: template.CSS(css), Paper: diagram.PaperFor(style.Unit), Unit: style.Unit.String(),
-		Summary: table.Summary(job), Findings: listOf(table.Findings(job.Findings)),
+		Figures: table.Figures(job), Findings: listOf(table.Findings(job.Findings)),
 		Sheets: listOf(table.Sheets(job)), Layouts: listOf(table.Layouts(job)), Estimate: listOf(table.Estimate(job)),
 		Tapes:    linesOf(job, batch.GroupBand, batch.GroupFelt),
 		Hardware: linesOf(job, batch.GroupHardware),
@@ -88,7 +78,7 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
 			p.Materials = append(p.Materials, pageMaterial{Name: s.material.Of.Name})
 		}
 		m := &p.Materials[len(p.Materials)-1]
-		m.Patterns = append(m.Patterns, s.page(style))
+		m.Patterns = append(m.Patterns, s.page(job))
 	}
 	return pageTemplate.Execute(w, p)
 }
@@ -104,20 +94,28 @@ func linesOf(job *batch.Job, groups ...string) list {
 	return listOf(table.Lines(job, "", "", lines))
 }
 
-// widest is how many letters a column may have and still be kept on one line.
-const widest = 24
+// Columns of up to so many letters are kept on one line: always, and where there is room.
+const (
+	narrow = 9
+	medium = 24
+)
 
 func listOf(t *table.Table) list {
+	t = t.For(table.Page)
 	l := list{Title: t.Title, Rows: make([][]cell, len(t.Rows))}
 	for i, c := range t.Columns {
-		h := head{c.Head, "n"}
+		widest := 0
 		for row := range t.Rows {
-			if text := t.Print(row, i); utf8.RuneCountInString(text) > widest {
-				h.Class = ""
-			}
+			widest = max(widest, utf8.RuneCountInString(t.Print(row, i)))
 		}
-		if c.Right() {
+		h := head{Text: c.Head}
+		switch {
+		case c.Right():
 			h.Class = "r"
+		case widest <= narrow:
+			h.Class = "k"
+		case widest <= medium:
+			h.Class = "n"
 		}
 		l.Heads = append(l.Heads, h)
 		for row := range t.Rows {
@@ -127,51 +125,11 @@ func listOf(t *table.Table) list {
 	return l
 }
 
-func (s *sheet) page(style measure.Style) pagePattern {
+func (s *sheet) page(job *batch.Job) pagePattern {
 	name := diagram.PatternName(s.material, s.pattern)
-	p := pagePattern{Name: name, ID: "sheet-" + name, Times: s.pattern.Times, Apart: s.apart}
-	for _, d := range s.drawings {
-		p.Drawings = append(p.Drawings, template.HTML(draw.InlineSVG(d)))
-	}
-	lines := s.lines(style)
-	perColumn := (len(lines) + cutColumns - 1) / cutColumns
-	for i := 0; i < len(lines); i += perColumn {
-		p.Columns = append(p.Columns, lines[i:min(i+perColumn, len(lines))])
+	p := pagePattern{Name: name, ID: "sheet-" + name, Cuts: listOf(table.CutRuns(job, s.pattern))}
+	for _, d := range s.pages {
+		p.Pages = append(p.Pages, template.HTML(draw.InlineSVG(d)))
 	}
 	return p
-}
-
-const mostTicks = 6
-
-// lines returns the rows of the sheet's table of cuts: the trim, then each run of cuts
-// that share a setting, with a box to tick for each sheet.
-func (s *sheet) lines(style measure.Style) []cutLine {
-	size := func(a batch.Area) string { return style.Format(a.Length) + " × " + style.Format(a.Width) }
-	var ticks []struct{}
-	if s.pattern.Times <= mostTicks {
-		ticks = make([]struct{}, s.pattern.Times)
-	}
-	var lines []cutLine
-	if t := s.pattern.Trim; t != [4]measure.Length{} {
-		whole := s.pattern.Sheet
-		rest := batch.Area{Length: whole.Length - t[0] - t[1], Width: whole.Width - t[2] - t[3]}
-		lines = append(lines, cutLine{Steps: "trim", Of: "sheet", Frees: "all edges", Remains: size(rest), Ticks: ticks})
-	}
-	for _, r := range s.runs {
-		l := cutLine{Steps: r.Steps(), Kind: "cross", Of: r.Of, Set: style.Format(r.Setting), Frees: r.Frees, Remains: r.Remains, Ticks: ticks}
-		if r.Rip {
-			l.Kind = "rip"
-		}
-		if r.Frees == "strip" {
-			l.Frees = "strip " + size(r.Each)
-		}
-		if n := r.Count(); n > 1 {
-			l.Frees += " × " + strconv.Itoa(n)
-		}
-		if r.Remains == "strip" {
-			l.Remains = size(r.Rest)
-		}
-		lines = append(lines, l)
-	}
-	return lines
 }

@@ -6,13 +6,15 @@ import (
 
 	"sawbook/cabinets/batch"
 	"sawbook/output/draw"
+	"sawbook/output/table"
 )
 
 // A chain of dimensions runs along one edge of the sheet: along is measured on the
 // edge, out away from it.
 type chain struct {
 	vertical bool // along the left edge; else along the lower one
-	links    []link
+	along    []link
+	led      []link
 }
 
 // link is one dimension of a chain.
@@ -30,36 +32,44 @@ const (
 	stroke      = 1.0 // half the extent of an oblique end stroke
 )
 
-// chain dimensions the first-stage strips along the edge they start from.
+// chain dimensions the first-stage strips along the edge they start from. Texts that
+// fit stand along the line, the others are led out beyond them.
 func (f *figure) chain() {
-	strips, rip := firstStage(f.pattern)
+	strips, rip := f.firstStage()
 	c := chain{vertical: rip}
 	for _, s := range strips {
-		c.links = append(c.links, f.link(s, rip))
+		c.add(f.link(s, rip))
 	}
-	if len(c.links) == 0 {
-		return
+	least, most := f.sheet().x1, f.sheet().x2
+	edge := f.sheet().y2
+	if rip {
+		least, most = f.sheet().y1, f.sheet().y2
+		edge = f.sheet().x1
 	}
-	parallel := c.fitsParallel()
-	if !parallel {
-		sheet := f.sheet()
-		least, most := sheet.x1, sheet.x2
-		if rip {
-			least, most = sheet.y1, sheet.y2
-		}
-		c.links = spread(c.links, least, most)
-	}
-	for _, s := range c.shapes(parallel, f.outermost(rip)) {
+	c.led = spread(c.led, least, most)
+	for _, s := range c.shapes(edge) {
 		f.add(s)
 		f.outside = append(f.outside, extentOf(s).inset(-0.3))
 	}
 }
 
-func (f *figure) outermost(vertical bool) float64 {
-	if vertical {
-		return f.sheet().x1
+// firstStage returns the strips that the first-stage cuts free, and what remains where
+// that is not waste.
+func (f *figure) firstStage() (strips []batch.Area, rip bool) {
+	var last *batch.Cut
+	for i := range f.pattern.Cuts {
+		if c := &f.pattern.Cuts[i]; c.Stage == 1 {
+			strips = append(strips, c.Frees)
+			last = c
+		}
 	}
-	return f.sheet().y2
+	if last == nil {
+		return nil, false
+	}
+	if r := last.Remains; r.Length > 0 && r.Width > 0 && table.WhatIs(f.pattern, r) != "waste" {
+		strips = append(strips, r)
+	}
+	return strips, last.Rip
 }
 
 func (f *figure) link(s batch.Area, rip bool) link {
@@ -73,14 +83,14 @@ func (f *figure) link(s batch.Area, rip bool) link {
 	return k
 }
 
-// fitsParallel reports whether every text fits along the line between its ends.
-func (c chain) fitsParallel() bool {
-	for _, k := range c.links {
-		if draw.TextWidth(k.text, dimensionSize, false)+2*(stroke+0.5) > k.to-k.from {
-			return false
-		}
+// add puts a link among those whose text fits along the line between its end strokes, or
+// among the others.
+func (c *chain) add(k link) {
+	if draw.TextWidth(k.text, dimensionSize, false)+2*(stroke+0.5) <= k.to-k.from {
+		c.along = append(c.along, k)
+	} else {
+		c.led = append(c.led, k)
 	}
-	return true
 }
 
 // spread moves texts apart until each has its pitch, between least and most; where
@@ -95,7 +105,7 @@ func spread(links []link, least, most float64) []link {
 				smallest = i
 			}
 		}
-		links = append(links[:smallest], links[smallest+1:]...)
+		links = slices.Delete(links, smallest, smallest+1)
 	}
 	end := least
 	for i := range links {
@@ -111,41 +121,46 @@ func spread(links []link, least, most float64) []link {
 }
 
 // shapes draws the chain beside an edge that lies at that coordinate.
-func (c chain) shapes(parallel bool, edge float64) []draw.Shape {
+func (c *chain) shapes(edge float64) []draw.Shape {
 	var shapes []draw.Shape
 	line := func(along1, out1, along2, out2 float64) {
 		x1, y1 := c.point(along1, out1, edge)
 		x2, y2 := c.point(along2, out2, edge)
 		shapes = append(shapes, draw.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Pen: draw.Pen{Width: draw.Narrow}})
 	}
-	at := chainLine
-	if parallel && !c.vertical {
-		at += dimensionSize + 1 // the text stands between edge and line
+	// Texts along the line stand above it: for the lower edge between edge and line, for
+	// the left one beyond the line.
+	at, led := chainLine, chainLine+chainLeader
+	if len(c.along) > 0 {
+		led += dimensionSize + 1
+		if !c.vertical {
+			at += dimensionSize + 1
+		}
 	}
-	for _, k := range c.links {
+	for _, k := range slices.Concat(c.along, c.led) {
 		for _, end := range []float64{k.from, k.to} {
 			line(end, 0.8, end, at+chainBeyond)
 			line(end-stroke, at-stroke, end+stroke, at+stroke)
 		}
 		line(k.from, at, k.to, at)
-		text := draw.Text{Size: dimensionSize, Text: k.text, Anchor: draw.Middle, Turned: c.vertical}
-		if parallel {
-			out := at + 0.9
-			if !c.vertical {
-				out = at - 0.9
-			}
-			text.X, text.Y = c.point(k.at, out, edge)
-		} else {
-			line((k.from+k.to)/2, at, k.at, at+chainLeader)
-			text.Turned, text.Anchor = !c.vertical, draw.End
-			text.X, text.Y = c.point(k.at+dimensionSize/2, at+chainLeader+0.6, edge)
+	}
+	for _, k := range c.along {
+		out := at + 0.9
+		if !c.vertical {
+			out = at - 0.9
 		}
-		shapes = append(shapes, text)
+		x, y := c.point(k.at, out, edge)
+		shapes = append(shapes, draw.Text{X: x, Y: y, Size: dimensionSize, Text: k.text, Anchor: draw.Middle, Turned: c.vertical})
+	}
+	for _, k := range c.led {
+		line((k.from+k.to)/2, at, k.at, led)
+		x, y := c.point(k.at+dimensionSize/2, led+0.6, edge)
+		shapes = append(shapes, draw.Text{X: x, Y: y, Size: dimensionSize, Text: k.text, Anchor: draw.End, Turned: !c.vertical})
 	}
 	return shapes
 }
 
-func (c chain) point(along, out, edge float64) (x, y float64) {
+func (c *chain) point(along, out, edge float64) (x, y float64) {
 	if c.vertical {
 		return edge - out, along
 	}

@@ -5,6 +5,7 @@ import (
 
 	"sawbook/cabinets/measure"
 	"sawbook/output/draw"
+	"sawbook/output/table"
 )
 
 const (
@@ -19,6 +20,7 @@ func (f *figure) keyBlock(d *draw.Drawing, y float64) float64 {
 	if len(entries) == 0 {
 		return y
 	}
+	y += blockGap
 	best := keyLayout(entries, d.Width, 1)
 	for columns := 2; columns <= mostKeyColumns; columns++ {
 		if k := keyLayout(entries, d.Width, columns); k.height < best.height {
@@ -26,7 +28,7 @@ func (f *figure) keyBlock(d *draw.Drawing, y float64) float64 {
 		}
 	}
 	d.Add(draw.Move(best.Shapes, 0, y)...)
-	return y + best.height + 1
+	return y + best.height
 }
 
 const mostKeyColumns = 5
@@ -71,6 +73,7 @@ func (e keyEntry) runs() []run {
 func (f *figure) legend(d *draw.Drawing, y float64) float64 {
 	const rise, gap = 3.4, 7.0
 	x := 0.0
+	y += 1.6
 	text := func(words string) {
 		d.Add(draw.Text{X: x, Y: y + 3, Size: noteSize, Text: words})
 		x += draw.TextWidth(words, noteSize, false) + gap
@@ -89,7 +92,7 @@ func (f *figure) legend(d *draw.Drawing, y float64) float64 {
 	f.rule(d, x, y+rise/2)
 	y += rise + 0.5
 	if len(f.inTable) > 0 {
-		y = setRows(d, flow([]run{{stepWords(f.inTable), noteSize, false}}, d.Width, runGap), 0, y+0.5, 0.6, runGap)
+		y = setRows(d, flow([]run{{"cuts that have no number here: " + table.Ranges(f.inTable), noteSize, false}}, d.Width, runGap), 0, y+0.5, 0.6, runGap)
 	}
 	return y
 }
@@ -112,28 +115,4 @@ func (f *figure) rule(d *draw.Drawing, x, y float64) {
 		draw.Line{X1: start, Y1: y - 1.2, X2: start, Y2: y + 1.2, Pen: pen},
 		draw.Line{X1: end, Y1: y - 1.2, X2: end, Y2: y + 1.2, Pen: pen},
 		draw.Text{X: d.Width, Y: y + noteSize/2, Size: noteSize, Anchor: draw.End, Text: words})
-}
-
-// stepWords says which steps are numbered in the table alone: "cuts 3-7, 9 in the table
-// only".
-func stepWords(steps []int) string {
-	words := ""
-	for i := 0; i < len(steps); {
-		k := i
-		for k+1 < len(steps) && steps[k+1] == steps[k]+1 {
-			k++
-		}
-		if words != "" {
-			words += ", "
-		}
-		words += fmt.Sprint(steps[i])
-		if k > i {
-			words += "-" + fmt.Sprint(steps[k])
-		}
-		i = k + 1
-	}
-	if len(steps) == 1 {
-		return "cut " + words + ": see the table"
-	}
-	return "cuts " + words + ": see the table"
 }

@@ -2,7 +2,6 @@ package diagram
 
 import (
 	"sawbook/cabinets"
-	"sawbook/cabinets/batch"
 	"sawbook/output/draw"
 )
 
@@ -176,22 +175,4 @@ func (f *figure) keyEntries() []keyEntry {
 		}
 	}
 	return entries
-}
-
-// firstStage returns the strips that the first-stage cuts free, and what remains.
-func firstStage(p *batch.Pattern) (strips []batch.Area, rip bool) {
-	var last *batch.Cut
-	for i := range p.Cuts {
-		if c := &p.Cuts[i]; c.Stage == 1 {
-			strips = append(strips, c.Frees)
-			last = c
-		}
-	}
-	if last == nil {
-		return nil, false
-	}
-	if last.Remains.Length > 0 && last.Remains.Width > 0 {
-		strips = append(strips, last.Remains)
-	}
-	return strips, last.Rip
 }

@@ -9,63 +9,72 @@ import (
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
 	"sawbook/output/draw"
+	"sawbook/output/table"
 )
 
-// Sheet draws how to cut one pattern's sheet, at the largest scale at which it fits a
-// room of that width and height in mm. Where its key fits at no scale that shows as many
-// parts, the sheet is as large as fits and the key is a second drawing.
+// Sheet draws how to cut one pattern's sheet: the sheet at the largest scale at which it
+// and the table of its cuts fit a room of that width and height in mm. Where that would
+// leave parts without a mark, or fits at no scale, the sheet is as large as fits and the
+// rest stands on further drawings.
 func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height float64) []draw.Drawing {
-	style := job.Batch.Shop.Style
-	var largest *figure
-	for _, scale := range scalesFor(style.Unit) {
+	var largest, withKey *figure
+	for _, scale := range scalesFor(job.Batch.Shop.Style.Unit) {
 		if p.Sheet.Length.MM()/scale > width || p.Sheet.Width.MM()/scale > height {
 			continue
 		}
 		f := newFigure(job, m, p, scale, width)
-		if f.edge.width() > width || f.page(false).Height > height {
+		if f.edge.width() > width || f.page(f.sheetBlock, f.legend).Height > height {
 			continue
 		}
 		if largest == nil {
 			largest = f
 		}
-		if f.unmarked() > largest.unmarked() {
+		if f.unmarked() > largest.unmarked() || scale > mostShrunk*largest.scale {
 			break
 		}
-		if d := f.page(true); d.Height <= height {
+		if f.page(f.sheetBlock, f.keyBlock, f.legend).Height > height {
+			continue
+		}
+		if withKey == nil {
+			withKey = f
+		}
+		if d := f.page(f.sheetBlock, f.keyBlock, f.legend, f.cutBlock(f.runs)); d.Height <= height {
 			return []draw.Drawing{d}
 		}
 	}
-	if largest == nil { // no sheet is so large, no room so small
-		scales := scalesFor(style.Unit)
-		largest = newFigure(job, m, p, scales[len(scales)-1], width)
+	switch {
+	case withKey != nil:
+		return append([]draw.Drawing{withKey.page(withKey.sheetBlock, withKey.keyBlock, withKey.legend)}, withKey.cutPages(height)...)
+	case largest != nil:
+		return append([]draw.Drawing{largest.page(largest.sheetBlock, largest.legend), largest.page(largest.keyBlock)}, largest.cutPages(height)...)
 	}
-	return []draw.Drawing{largest.page(false), largest.keyPage()}
+	return nil // no sheet is so large, no room so small
 }
+
+// mostShrunk is how many times smaller than it might be a sheet is drawn, to have all
+// of it on one page.
+const mostShrunk = 1.6
 
 // PatternName names a pattern of a material as on its offcuts' labels: "D2".
 func PatternName(m *batch.Material, p *batch.Pattern) string {
 	return fmt.Sprintf("%s%d", m.Letter, p.Number)
 }
 
-// page puts the figure under its title, and over its key where that is wanted.
-func (f *figure) page(withKey bool) draw.Drawing {
+// page puts blocks under the title, each drawing itself from y down and returning where
+// it ends.
+func (f *figure) page(blocks ...func(d *draw.Drawing, y float64) float64) draw.Drawing {
 	d := draw.Drawing{Width: f.width, Title: "Cut diagram " + f.name() + ", " + f.material.Of.Name}
 	d.About = fmt.Sprintf("%d parts, cut %s", len(f.pattern.Parts), times(f.pattern.Times))
-	y := f.titleBlock(&d) + blockGap
-	d.Add(draw.Move(f.shapes, (d.Width-f.edge.width())/2-f.edge.x1, y-f.edge.y1)...)
-	y += f.edge.height() + blockGap
-	if withKey {
-		y = f.keyBlock(&d, y)
+	d.Height = f.titleBlock(&d)
+	for _, block := range blocks {
+		d.Height = block(&d, d.Height)
 	}
-	d.Height = f.legend(&d, y)
 	return d
 }
 
-// keyPage is the key alone under the same title.
-func (f *figure) keyPage() draw.Drawing {
-	d := draw.Drawing{Width: f.width, Title: "Key to cut diagram " + f.name()}
-	d.Height = f.keyBlock(&d, f.titleBlock(&d)+blockGap)
-	return d
+func (f *figure) sheetBlock(d *draw.Drawing, y float64) float64 {
+	d.Add(draw.Move(f.shapes, (d.Width-f.edge.width())/2-f.edge.x1, y+blockGap-f.edge.y1)...)
+	return y + blockGap + f.edge.height()
 }
 
 // unmarked returns how many parts carry no mark.
@@ -80,7 +89,7 @@ func (f *figure) unmarked() (n int) {
 
 func (f *figure) name() string { return PatternName(f.material, f.pattern) }
 
-const blockGap = 3.0 // mm between the blocks of a drawing
+const blockGap = 2.4 // mm between the blocks of a drawing
 
 func times(n int) string {
 	if n == 1 {
@@ -100,6 +109,7 @@ type figure struct {
 	width    float64 // mm, of the drawing that it goes onto
 	shapes   []draw.Shape
 	edge     box // holds all shapes
+	runs     []table.Run
 	leaves   []leaf
 	outside  []box // taken up in the margins
 	inTable  []int // steps that found no room for their number
@@ -135,7 +145,7 @@ func (f *figure) trimmed() box {
 }
 
 func newFigure(job *batch.Job, m *batch.Material, p *batch.Pattern, scale, width float64) *figure {
-	f := &figure{job: job, material: m, pattern: p, style: job.Batch.Shop.Style, scale: scale, width: width}
+	f := &figure{job: job, material: m, pattern: p, style: job.Batch.Shop.Style, scale: scale, width: width, runs: table.Runs(p)}
 	f.findLeaves()
 	f.ground()
 	f.chain()

@@ -138,7 +138,7 @@ var dimension = regexp.MustCompile(`^~?\d+([./ ]\d+)*$|\d ×|× ~?\d`)
 
 // text checks one text against what must not cross it.
 func (c *checker) text(t draw.Text, shapes []draw.Shape) {
-	if t.Color == "" && dimension.MatchString(t.Text) && t.Size < 3.5 {
+	if !t.Bold && dimension.MatchString(t.Text) && t.Size < 3.5 {
 		c.fault("dimension %q is %v mm high", t.Text, t.Size)
 	}
 	b := boxOf(t).inset(slack)
@@ -231,14 +231,14 @@ func (c *checker) complete(p *batch.Pattern, drawings []draw.Drawing) {
 // squeeze takes out spaces and line ends, since texts may be broken into rows.
 func squeeze(s string) string { return strings.NewReplacer(" ", "", "\n", "").Replace(s) }
 
-var note = regexp.MustCompile(`cuts? ([\d, -]+): see the table`)
+var note = regexp.MustCompile(`cuts that have no number here: ([\d, -]+)`)
 
 // stepsInTable reads the note of steps that have no tag.
 func stepsInTable(whole string) map[int]int {
 	steps := map[int]int{}
 	for _, note := range note.FindAllStringSubmatch(strings.ReplaceAll(whole, "\n", " "), -1) {
 		list := note[1]
-		for _, item := range strings.Split(list, ", ") {
+		for _, item := range strings.Split(strings.TrimSpace(list), ", ") {
 			var first, last int
 			if n, _ := fmt.Sscanf(item, "%d-%d", &first, &last); n == 1 {
 				last = first

@@ -10,10 +10,10 @@ import (
 )
 
 const (
-	patternSize  = 8.0 // mm, the pattern's name
+	patternSize  = 7.5 // mm, the pattern's name
 	titlePadding = 1.8
 	titleGap     = 1.2 // between its rows
-	factGap      = 5.0 // between its fields
+	factGap      = 4.5 // between its fields
 )
 
 // titleBlock draws what the sheet is, along the top, and returns where it ends: the
@@ -21,13 +21,15 @@ const (
 func (f *figure) titleBlock(d *draw.Drawing) float64 {
 	name := run{f.name(), patternSize, true}
 	count := run{"cut " + times(f.pattern.Times), numberSize, true}
-	left := name.width() + 2*titlePadding + 1
+	number := run{fmt.Sprintf("pattern %d of %d", f.pattern.Number, len(f.material.Patterns)), noteSize, false}
+	left := max(name.width(), number.width()) + 2*titlePadding + 1
 	right := count.width() + 2*titlePadding + 1
 	rows := flow(f.facts(), d.Width-left-right-2*titlePadding, factGap)
-	height := max(rowsHeight(rows, titleGap), patternSize*1.1) + 2*titlePadding
+	height := max(rowsHeight(rows, titleGap)+2*titlePadding, patternSize+noteSize+4)
 
 	d.Add(draw.Rect{Width: left, Height: height, Fill: "black"})
-	d.Add(draw.Text{X: left / 2, Y: height/2 + patternSize/2, Size: patternSize, Bold: true, Anchor: draw.Middle, Text: name.text, Color: "white"})
+	d.Add(draw.Text{X: left / 2, Y: height - noteSize - 2.6, Size: patternSize, Bold: true, Anchor: draw.Middle, Text: name.text, Color: "white"})
+	d.Add(draw.Text{X: left / 2, Y: height - 1.3, Size: number.size, Anchor: draw.Middle, Text: number.text, Color: "white"})
 	setRows(d, rows, left+titlePadding, titlePadding, titleGap, factGap)
 	d.Add(draw.Text{X: d.Width - right/2, Y: height/2 + numberSize/2, Size: numberSize, Bold: true, Anchor: draw.Middle, Text: count.text})
 	d.Add(
@@ -59,7 +61,6 @@ func (f *figure) facts() []run {
 	return append(runs,
 		field("%s", f.job.Batch.Shop.Name),
 		field("batch %s-%s", f.job.Batch.Name, f.job.Digest), // as its folder is called
-		field("pattern %d of %d", p.Number, len(m.Patterns)),
 		field("kerf %s", style.Format(m.Saw.Kerf)),
 		field("%s", trimWords(p.Trim, style)),
 		field("yield %.1f %%", math.Floor(1000*yield)/10),

@@ -16,6 +16,7 @@ const byteOrderMark = "\ufeff"
 // length takes two columns: exact in mm, and in the shop's style with its unit, so that
 // no spreadsheet takes 3/4 for a date. Shares are written as they are, 0 to 1.
 func (t *Table) WriteCSV(w io.Writer) error {
+	t = t.For(Files)
 	if _, err := io.WriteString(w, byteOrderMark); err != nil {
 		return err
 	}

@@ -3,6 +3,7 @@ package table
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
@@ -27,7 +28,7 @@ func Cuts(job *batch.Job) *Table {
 				rows = append(rows, cutRow{m, p, "sheet", &c})
 			}
 			for n := range p.Cuts {
-				rows = append(rows, cutRow{m, p, takes(p, n), &p.Cuts[n]})
+				rows = append(rows, cutRow{m, p, runOf(p, n).Of(), &p.Cuts[n]})
 			}
 		}
 	}
@@ -117,71 +118,184 @@ func WhatIs(p *batch.Pattern, a batch.Area) string {
 
 // takes says which piece the n-th cut of a pattern divides: the sheet, the rest that is
 // still on the saw, or a piece laid aside, called after the step that made it.
-func takes(p *batch.Pattern, n int) string {
+func takes(p *batch.Pattern, n int) (what string, step int) {
 	from := p.Cuts[n].From
 	if n > 0 && p.Cuts[n-1].Remains == from {
-		return "rest"
+		return "rest", 0
 	}
 	for i := range p.Cuts[:n] {
 		switch from {
 		case p.Cuts[i].Frees:
-			return fmt.Sprintf("strip %d", p.Cuts[i].Step)
+			return "strip", p.Cuts[i].Step
 		case p.Cuts[i].Remains:
-			return fmt.Sprintf("rest of %d", p.Cuts[i].Step)
+			return "rest", p.Cuts[i].Step
 		}
 	}
-	return "sheet"
+	return "sheet", 0
 }
 
-// Run is a row of cuts that share one setting: made one after another from what remains
-// of the same piece, and freeing the same.
+// Run is a row of cuts that share one setting: made one after another, and freeing the
+// same.
 type Run struct {
 	First, Last    int // steps
 	Rip            bool
 	Setting        measure.Length
-	Of             string // the piece that the first cut divides
 	Frees, Remains string
 	Each           batch.Area // what one cut frees
 	Rest           batch.Area // after the last cut
+	what           string     // of the pieces divided: "sheet", "strip" or "rest"
+	steps          []int      // that made them, none for what lies on the saw
 }
 
 // Count returns how many cuts the run has.
 func (r Run) Count() int { return r.Last - r.First + 1 }
 
-// Steps prints the run's steps: "4" or "4-7".
+// Steps prints the run's steps: "4", "4-7", or "trim".
 func (r Run) Steps() string {
-	if r.First == r.Last {
+	switch r.First {
+	case 0:
+		return "trim"
+	case r.Last:
 		return strconv.Itoa(r.First)
 	}
 	return fmt.Sprintf("%d-%d", r.First, r.Last)
 }
 
-// Runs gathers the cuts of a pattern into runs.
+// Of says what the run divides: "sheet", "rest", "strip 4", "strips 4-6, 9".
+func (r Run) Of() string {
+	switch len(r.steps) {
+	case 0:
+		return r.what
+	case 1:
+		return fmt.Sprintf("%s %d", r.what, r.steps[0])
+	}
+	return r.what + "s " + Ranges(r.steps)
+}
+
+// OfStep is Of in short: a strip is called by the step alone that freed it.
+func (r Run) OfStep() string {
+	if r.what == "strip" {
+		return Ranges(r.steps)
+	}
+	return r.Of()
+}
+
+// Ranges prints rising numbers: "3, 5-7".
+func Ranges(numbers []int) string {
+	words := ""
+	for i := 0; i < len(numbers); {
+		k := i
+		for k+1 < len(numbers) && numbers[k+1] == numbers[k]+1 {
+			k++
+		}
+		if words != "" {
+			words += ", "
+		}
+		words += strconv.Itoa(numbers[i])
+		if k > i {
+			words += "-" + strconv.Itoa(numbers[k])
+		}
+		i = k + 1
+	}
+	return words
+}
+
+// Freed says what the run frees, and how many.
+func (r Run) Freed() string {
+	if n := r.Count(); n > 1 {
+		return fmt.Sprintf("%d of %s", n, r.Frees)
+	}
+	return r.Frees
+}
+
+// Runs gathers the cuts of a pattern into runs: cuts of one piece first, then of pieces
+// that are alike.
 func Runs(p *batch.Pattern) []Run {
-	var runs []Run
+	var single []Run
 	for i := range p.Cuts {
-		c := &p.Cuts[i]
-		frees := WhatIs(p, c.Frees)
-		if n := len(runs) - 1; n >= 0 && runs[n].goesOn(c, frees) {
-			runs[n].Last, runs[n].Rest, runs[n].Remains = c.Step, c.Remains, remains(p, c)
+		r := runOf(p, i)
+		if n := len(single) - 1; n >= 0 && r.what == "rest" && r.steps == nil && single[n].sameSetting(r) {
+			single[n].Last, single[n].Rest, single[n].Remains = r.Last, r.Rest, r.Remains
 			continue
 		}
-		runs = append(runs, Run{
-			First: c.Step, Last: c.Step, Rip: c.Rip, Setting: c.Setting, Of: takes(p, i),
-			Frees: frees, Each: c.Frees, Remains: remains(p, c), Rest: c.Remains,
-		})
+		single = append(single, r)
+	}
+	var runs []Run
+	for _, r := range single {
+		if n := len(runs) - 1; n >= 0 && runs[n].alike(r) {
+			runs[n].Last, runs[n].steps = r.Last, append(runs[n].steps, r.steps...)
+			continue
+		}
+		runs = append(runs, r)
 	}
 	return runs
 }
 
-// goesOn reports whether c continues the run.
-func (r Run) goesOn(c *batch.Cut, frees string) bool {
-	return c.From == r.Rest && c.Rip == r.Rip && c.Setting == r.Setting && frees == r.Frees && c.Step == r.Last+1
+func runOf(p *batch.Pattern, i int) Run {
+	c := &p.Cuts[i]
+	r := Run{First: c.Step, Last: c.Step, Rip: c.Rip, Setting: c.Setting, Frees: WhatIs(p, c.Frees), Each: c.Frees, Remains: remains(p, c), Rest: c.Remains}
+	what, step := takes(p, i)
+	if r.what = what; step > 0 {
+		r.steps = []int{step}
+	}
+	return r
+}
+
+// sameSetting reports whether s follows r at the same setting and frees the same.
+func (r Run) sameSetting(s Run) bool {
+	return r.Last+1 == s.First && r.Rip == s.Rip && r.Setting == s.Setting && r.Frees == s.Frees
+}
+
+// alike reports whether s does with another piece laid aside what r did with one.
+func (r Run) alike(s Run) bool {
+	return r.sameSetting(s) && r.Remains == s.Remains && r.what == s.what && len(r.steps) > 0 && len(s.steps) > 0
 }
 
 func remains(p *batch.Pattern, c *batch.Cut) string {
 	if c.Remains.Length == 0 || c.Remains.Width == 0 {
 		return "nothing"
 	}
-	return WhatIs(p, c.Remains)
+	if what := WhatIs(p, c.Remains); what != "strip" {
+		return what
+	}
+	return "rest"
+}
+
+// CutRuns lists the runs of cuts of one pattern, the trim first.
+func CutRuns(job *batch.Job, p *batch.Pattern) *Table {
+	style := job.Batch.Shop.Style
+	size := func(what string, a batch.Area) string { // of what has no name of its own
+		if strings.HasSuffix(what, "strip") || what == "rest" {
+			return what + " " + style.Format(a.Length) + " × " + style.Format(a.Width)
+		}
+		return what
+	}
+	var rows []Run
+	if trimmed, wanted := trim(p); wanted {
+		rows = append(rows, trimmed)
+	}
+	return build(job.Batch.Shop, "cuts", "Cuts", append(rows, Runs(p)...),
+		text("step", "Cut", Run.Steps),
+		text("of", "Of", Run.Of),
+		text("cut", "", func(r Run) string {
+			switch {
+			case r.First == 0:
+				return ""
+			case r.Rip:
+				return "rip"
+			}
+			return "crosscut"
+		}),
+		length("set", "Set", func(r Run) measure.Length { return r.Setting }),
+		text("frees", "Frees", func(r Run) string { return size(r.Freed(), r.Each) }),
+		text("remains", "Remains", func(r Run) string { return size(r.Remains, r.Rest) }))
+}
+
+// trim returns the trimming of all edges as a run without steps, and whether there is any.
+func trim(p *batch.Pattern) (r Run, wanted bool) {
+	cuts := trimCuts(p)
+	if len(cuts) == 0 {
+		return Run{}, false
+	}
+	return Run{what: "sheet", Frees: "trim", Remains: "rest", Rest: cuts[len(cuts)-1].Remains}, true
 }

@@ -16,7 +16,7 @@ func (t *Table) WriteJSON(w io.Writer) error {
 		Unit     string `json:"unit"`
 		Currency string `json:"currency,omitempty"`
 		Rows     rows   `json:"rows"`
-	}{t.Name, "mm", t.Currency, rows{t}})
+	}{t.Name, "mm", t.Currency, rowsOf(t)})
 }
 
 func writeJSON(w io.Writer, v any) error {
@@ -29,6 +29,8 @@ func writeJSON(w io.Writer, v any) error {
 // rows are a table's rows as JSON: objects whose keys stand in the order of the
 // columns. Lengths are exact mm, money is a decimal, empty cells are null.
 type rows struct{ *Table }
+
+func rowsOf(t *Table) rows { return rows{t.For(Files)} }
 
 func (r rows) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer

@@ -20,8 +20,8 @@ func All(job *batch.Job) []*Table {
 // Parts lists the pieces.
 func Parts(job *batch.Job) *Table {
 	style := job.Batch.Shop.Style
-	edge := func(side cabinets.Side, key, head string) column[*cabinets.Piece] {
-		return text(key, head, func(p *cabinets.Piece) string { return edgeWords(p.Edges[side]) })
+	edge := func(side cabinets.Side, key string) column[*cabinets.Piece] {
+		return only(Files, text(key, key, func(p *cabinets.Piece) string { return edgeWords(p.Edges[side]) }))
 	}
 	return build(job.Batch.Shop, "parts", "Parts", job.Pieces,
 		text("part", "Part", func(p *cabinets.Piece) string { return p.ID }),
@@ -32,12 +32,13 @@ func Parts(job *batch.Job) *Table {
 		length("thickness", "Thick", func(p *cabinets.Piece) measure.Length { return p.Material.Thickness }),
 		count("count", "Count", func(p *cabinets.Piece) int { return len(p.Places) }),
 		text("grain", "Grain", grainWord),
-		edge(cabinets.SideNear, "edge_near", "Near"), edge(cabinets.SideFar, "edge_far", "Far"),
-		edge(cabinets.SideStart, "edge_start", "Start"), edge(cabinets.SideEnd, "edge_end", "End"),
+		edge(cabinets.SideNear, "edge_near"), edge(cabinets.SideFar, "edge_far"),
+		edge(cabinets.SideStart, "edge_start"), edge(cabinets.SideEnd, "edge_end"),
+		only(Plain|Page, text("edges", "Edges", allEdges)),
 		text("good_face", "Good", func(p *cabinets.Piece) string { return faceWords[p.Good] }),
-		aside(text("machining", "Machining", func(p *cabinets.Piece) string { return features(p, style) })),
+		only(Files|Page, text("machining", "Machining", func(p *cabinets.Piece) string { return features(p, style) })),
 		number("mass_kg", "kg each", 3, func(p *cabinets.Piece) float64 { return p.Mass }),
-		aside(text("places", "Places", func(p *cabinets.Piece) string { return strings.Join(Places(p), "; ") })))
+		only(Files|Page, text("places", "Places", func(p *cabinets.Piece) string { return strings.Join(Places(p), "; ") })))
 }
 
 var faceWords = map[cabinets.Face]string{cabinets.NoFace: "", cabinets.LowFace: "low", cabinets.HighFace: "high"}
@@ -63,6 +64,30 @@ func edgeWords(e cabinets.Edge) string {
 		words = strings.TrimSpace(words + " felt")
 	}
 	return words
+}
+
+// allEdges sums up what the edges of a piece get: "oak-2 near; bare far, start, end".
+func allEdges(p *cabinets.Piece) string {
+	var words []string // each once, in the order of the edges
+	sides := map[string][]string{}
+	for side, e := range p.Edges {
+		w := edgeWords(e)
+		if w == "" {
+			continue
+		}
+		if sides[w] == nil {
+			words = append(words, w)
+		}
+		sides[w] = append(sides[w], sideWords[side])
+	}
+	for i, w := range words {
+		if len(sides[w]) == len(p.Edges) {
+			words[i] += " all round"
+		} else {
+			words[i] += " " + strings.Join(sides[w], ", ")
+		}
+	}
+	return strings.Join(words, "; ")
 }
 
 // features sums up what is machined into a piece, equal features counted.
@@ -99,25 +124,34 @@ func feature(f cabinets.Feature, thickness measure.Length, style measure.Style) 
 	return strings.TrimSpace(words + " " + f.About)
 }
 
-// Places tells where the parts of a piece go, those of many vehicles together:
-// "Curlew: pantry: tray-2.left-side × 4".
+// Places tells where the parts of a piece go, by cabinet and how many there are of each:
+// "3 × Curlew bank-1: drawer-1.front, drawer-2.front".
 func Places(p *cabinets.Piece) []string {
-	var lines []string
-	counts := map[string]int{}
+	counts := map[cabinets.Place]int{} // over all vehicles
+	var order []cabinets.Place
 	for _, place := range p.Places {
+		place.Vehicle = ""
 		if place.Part == "" {
 			continue
 		}
-		line := place.Layout + ": " + place.Cabinet + ": " + place.Part
-		if counts[line] == 0 {
-			lines = append(lines, line)
+		if counts[place] == 0 {
+			order = append(order, place)
 		}
-		counts[line]++
+		counts[place]++
 	}
-	for i, line := range lines {
-		if n := counts[line]; n > 1 {
-			lines[i] = fmt.Sprintf("%s × %d", line, n)
+	var lines []string
+	index := map[string]int{}
+	for _, place := range order {
+		line := place.Layout + " " + place.Cabinet + ": "
+		if n := counts[place]; n > 1 {
+			line = fmt.Sprintf("%d × %s", n, line)
 		}
+		if at, known := index[line]; known {
+			lines[at] += ", " + place.Part
+			continue
+		}
+		index[line] = len(lines)
+		lines = append(lines, line+place.Part)
 	}
 	return lines
 }

@@ -14,7 +14,7 @@ import (
 // hardware, mass and total, and the findings.
 func WriteSummary(w io.Writer, job *batch.Job) error {
 	out := bufio.NewWriter(w)
-	for _, line := range Summary(job) {
+	for _, line := range summary(job) {
 		fmt.Fprintln(out, line)
 	}
 	for i, f := range gravestFirst(job.Findings) {
@@ -29,8 +29,8 @@ func WriteSummary(w io.Writer, job *batch.Job) error {
 	return out.Flush()
 }
 
-// Summary tells what a job came to: a line a material, then tapes, hardware, and all.
-func Summary(job *batch.Job) []string {
+// summary tells what a job came to: a line a material, then tapes, hardware, and all.
+func summary(job *batch.Job) []string {
 	e, currency := &job.Estimate, job.Batch.Shop.Currency
 	var lines []string
 	for _, u := range e.Sheets {
@@ -50,6 +50,29 @@ func Summary(job *batch.Job) []string {
 		lines = append(lines, fmt.Sprintf("hardware: %s %s", Amount(hardware), currency))
 	}
 	return append(lines, fmt.Sprintf("in all: %s, %s kg, %s %s", plural(partCount(job), "part"), decimal(e.Mass, 1), Amount(e.Total), currency))
+}
+
+// Figure is a number and what it counts.
+type Figure struct{ Number, Words string }
+
+// Figures are the numbers that a job comes down to.
+func Figures(job *batch.Job) []Figure {
+	e := &job.Estimate
+	bound, waste, area := 0, 0.0, 0.0
+	for _, u := range e.Sheets {
+		bound += u.Bound
+		waste += u.Waste() * u.Area
+		area += u.Area
+	}
+	figures := []Figure{{fmt.Sprint(sheetCount(e)), fmt.Sprintf("sheets, at least %d needed", bound)}}
+	if area > 0 {
+		figures = append(figures, Figure{decimal(100*waste/area, 1) + " %", "waste"})
+	}
+	return append(figures,
+		Figure{fmt.Sprint(partCount(job)), "parts"},
+		Figure{fmt.Sprint(len(job.Batch.Vehicles)), "vehicles"},
+		Figure{decimal(e.Mass, 1), "kg"},
+		Figure{Amount(e.Total), job.Batch.Shop.Currency})
 }
 
 // partCount returns the number of parts, every copy counted.
@@ -84,7 +107,7 @@ func figuresOf(job *batch.Job) figures {
 	return figures{
 		Batch: job.Batch.Name, Digest: job.Digest, Parts: partCount(job), MassKG: json.Number(decimal(job.Estimate.Mass, 1)),
 		Currency: job.Batch.Shop.Currency, Total: json.Number(Amount(job.Estimate.Total)),
-		Sheets: rows{Sheets(job)}, Findings: rows{Findings(job.Findings)},
+		Sheets: rowsOf(Sheets(job)), Findings: rowsOf(Findings(job.Findings)),
 	}
 }
 
@@ -133,5 +156,5 @@ func WriteEstimateJSON(w io.Writer, job *batch.Job, options []batch.Priced) erro
 		Estimate rows `json:"estimate"`
 		Layouts  rows `json:"layouts"`
 		Options  rows `json:"options"`
-	}{figuresOf(job), rows{Estimate(job)}, rows{Layouts(job)}, rows{Options(job, options)}})
+	}{figuresOf(job), rowsOf(Estimate(job)), rowsOf(Layouts(job)), rowsOf(Options(job, options))})
 }

@@ -28,8 +28,18 @@ type Column struct {
 	Head     string // in print
 	Kind     Kind
 	Decimals int  // of a Number or a Share
-	Aside    bool // too wide for aligned text and for print
+	In       Form // where the column stands
 }
+
+// Form is one of the forms of a table, or several.
+type Form int
+
+const (
+	Files  Form = 1 << iota // CSV and JSON
+	Plain                   // aligned text
+	Page                    // the printed page
+	Always = Files | Plain | Page
+)
 
 // Kind is the type of a column's cells.
 type Kind int
@@ -45,6 +55,22 @@ const (
 
 // Right reports whether the column's cells are set flush right.
 func (c Column) Right() bool { return c.Kind != Text }
+
+// For returns the table with the columns of one form alone.
+func (t *Table) For(f Form) *Table {
+	only := *t
+	only.Columns, only.Rows = nil, make([][]any, len(t.Rows))
+	for i, c := range t.Columns {
+		if c.In&f == 0 {
+			continue
+		}
+		only.Columns = append(only.Columns, c)
+		for row := range t.Rows {
+			only.Rows[row] = append(only.Rows[row], t.Rows[row][i])
+		}
+	}
+	return &only
+}
 
 // Print returns a cell as people read it: lengths in the shop's style.
 func (t *Table) Print(row, column int) string {
@@ -90,28 +116,28 @@ type column[R any] struct {
 }
 
 func text[R any](key, head string, value func(R) string) column[R] {
-	return column[R]{Column{Key: key, Head: head}, func(r R) any { return value(r) }}
+	return column[R]{Column{Key: key, Head: head, In: Always}, func(r R) any { return value(r) }}
 }
 
 func count[R any](key, head string, value func(R) int) column[R] {
-	return column[R]{Column{Key: key, Head: head, Kind: Count}, func(r R) any { return value(r) }}
+	return column[R]{Column{Key: key, Head: head, In: Always, Kind: Count}, func(r R) any { return value(r) }}
 }
 
 func number[R any](key, head string, decimals int, value func(R) float64) column[R] {
-	return column[R]{Column{Key: key, Head: head, Kind: Number, Decimals: decimals}, func(r R) any { return value(r) }}
+	return column[R]{Column{Key: key, Head: head, In: Always, Kind: Number, Decimals: decimals}, func(r R) any { return value(r) }}
 }
 
 func share[R any](key, head string, value func(R) float64) column[R] {
-	return column[R]{Column{Key: key, Head: head, Kind: Share, Decimals: 1}, func(r R) any { return value(r) }}
+	return column[R]{Column{Key: key, Head: head, In: Always, Kind: Share, Decimals: 1}, func(r R) any { return value(r) }}
 }
 
 func money[R any](key, head string, value func(R) shop.Money) column[R] {
-	return column[R]{Column{Key: key, Head: head, Kind: Money}, func(r R) any { return value(r) }}
+	return column[R]{Column{Key: key, Head: head, In: Always, Kind: Money}, func(r R) any { return value(r) }}
 }
 
 // length makes a column of lengths; a length of 0 is an empty cell.
 func length[R any](key, head string, value func(R) measure.Length) column[R] {
-	return column[R]{Column{Key: key, Head: head, Kind: Length}, func(r R) any {
+	return column[R]{Column{Key: key, Head: head, In: Always, Kind: Length}, func(r R) any {
 		if l := value(r); l != 0 {
 			return l
 		}
@@ -119,9 +145,9 @@ func length[R any](key, head string, value func(R) measure.Length) column[R] {
 	}}
 }
 
-// aside marks a column that only files hold.
-func aside[R any](c column[R]) column[R] {
-	c.Aside = true
+// only limits a column to some forms.
+func only[R any](in Form, c column[R]) column[R] {
+	c.In = in
 	return c
 }
 

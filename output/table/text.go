@@ -9,22 +9,17 @@ import (
 )
 
 // WriteText writes the table as aligned text: a title, a row of heads, a rule, and the
-// rows. Columns aside are left out.
+// rows.
 func (t *Table) WriteText(w io.Writer) error {
-	var columns []int
+	t = t.For(Plain)
+	lines := [][]string{make([]string, len(t.Columns))}
 	for i, c := range t.Columns {
-		if !c.Aside {
-			columns = append(columns, i)
-		}
-	}
-	lines := [][]string{make([]string, len(columns))}
-	for k, i := range columns {
-		lines[0][k] = t.Columns[i].Head
+		lines[0][i] = c.Head
 	}
 	for row := range t.Rows {
-		line := make([]string, len(columns))
-		for k, i := range columns {
-			line[k] = oneLine(t.Print(row, i))
+		line := make([]string, len(t.Columns))
+		for i := range t.Columns {
+			line[i] = oneLine(t.Print(row, i))
 		}
 		lines = append(lines, line)
 	}
@@ -32,8 +27,8 @@ func (t *Table) WriteText(w io.Writer) error {
 	out := bufio.NewWriter(w)
 	out.WriteString(t.Title + "\n\n")
 	for n, line := range lines {
-		for k, i := range columns {
-			lines[n][k] = pad(line[k], widths[k], t.Columns[i].Right())
+		for i, c := range t.Columns {
+			line[i] = pad(line[i], widths[i], c.Right())
 		}
 		out.WriteString(strings.TrimRight(strings.Join(line, "  "), " ") + "\n")
 		if n == 0 {
