@@ -18,8 +18,8 @@ type Size struct{ L, W int64 }
 // Way is a position in which a part may lie: parts that may turn have two.
 type Way struct {
 	Size
-	Part   int // index of the value that the caller gives to the part
-	Turned bool
+	Part   int  // index of the value that the caller gives to the part
+	Turned bool // the part's length lies along y
 }
 
 // Direction is that of a cut. Its values are those of the nest package.
@@ -53,21 +53,6 @@ func (t *Tree) Count(counts []int) {
 	for i := range t.Children {
 		t.Children[i].Count(counts)
 	}
-}
-
-// Transposed returns t with x and y exchanged.
-func (t *Tree) Transposed() Tree {
-	out := Tree{Size: Size{t.W, t.L}, Part: t.Part, Turned: t.Turned}
-	switch t.Cut {
-	case Rip:
-		out.Cut = Crosscut
-	case Crosscut:
-		out.Cut = Rip
-	}
-	for i := range t.Children {
-		out.Children = append(out.Children, t.Children[i].Transposed())
-	}
-	return out
 }
 
 // Raster returns the lengths that pieces need to have in patterns on sheets of the given
