@@ -211,3 +211,41 @@ parts:
 		}
 	}
 }
+
+// TestClearances stands two boxes 100 wide, cut 99.8, between the sides of a frame, 9 mm from
+// the left side, 3.2 from the right, and 1 from one another. The clearance is between
+// boxes and sides only, and the least that is left is told.
+func TestClearances(t *testing.T) {
+	const frame = `cabinet: frame
+sizes:
+  width: {default: 236.8 mm, least: 100 mm, most: 900 mm}
+  depth: {default: 300 mm, least: 100 mm, most: 900 mm}
+  height: {default: 200 mm, least: 5 mm, most: 900 mm}
+roles: {carcass: sides, drawer: boxes, bottom: bottoms}
+parts:
+  left: {role: carcass, x: 0, y: [0, depth], z: [0, height], grain: z}
+  right: {role: carcass, x: width - thick, y: [0, depth], z: [0, height], grain: z}
+  board: {role: carcass, x: [thick, width - thick], y: [0, depth], z: 0, grain: x}
+uses:
+  box: {cabinet: box, count: 2, at: {x: thick.carcass + 9 + (i - 1) * 101, y: 10, z: 50}, sizes: {width: 100, depth: 250, height: 100}}
+clearances:
+  - {between: box.body, and: body, gap: GAP}
+`
+	const felt = "warning: box-1.right: felt against box-2.left takes 1.5 mm, the gap is 1 mm"
+	for gap, want := range map[string]string{
+		"5 mm":                    "error: box-2.right: 3.2 mm are left to right, 5 mm are declared|" + felt,
+		"10":                      "error: box-2.right: 3.2 mm are left to right, 10 mm are declared|" + felt,
+		"3 mm":                    felt,
+		"thick.bottom / 2":        felt,
+		"thick.bottom / 2 + 0.01": "error: box-2.right: 3.2 mm are left to right, 3.21 mm are declared|" + felt,
+	} {
+		d := read(t, strings.Replace(frame, "GAP", gap, 1), read(t, box))
+		var said []string
+		for _, f := range expand(t, bench(), d, nil).Findings {
+			said = append(said, fmt.Sprintf("%s: %s: %s", f.Level, f.Where, f.Text))
+		}
+		if got := strings.Join(said, "|"); got != want {
+			t.Errorf("a gap of %s: got %s\nwant %s", gap, got, want)
+		}
+	}
+}

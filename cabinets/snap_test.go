@@ -84,6 +84,12 @@ func TestSnap(t *testing.T) {
 				t.Errorf("%s is %s x %s, %s is %s x %s", a, p.Length.Exact(), p.Width.Exact(), b, q.Length.Exact(), q.Width.Exact())
 			}
 		}
+		// Nothing covers the front edges of a side, nor the upper one.
+		for s, edge := range part(t, solid, "left").Edges {
+			if d := part(t, solid, "left").Toward(Side(s)); edge.Open != edge.Length && d != toward(Y, true) {
+				t.Errorf("the edge of the left side toward %s is open over %s of %s", d, edge.Open.Exact(), edge.Length.Exact())
+			}
+		}
 		same("left", "right")
 		same("bottom", "top")
 		same("shelf-1", "shelf-2")
@@ -131,5 +137,108 @@ func holdsAsCut(t *rapid.T, s *Solid, step measure.Length) {
 				}
 			}
 		}
+	}
+}
+
+// TestSnapByHand works out what becomes of single sizes, in steps of 0.5 mm.
+func TestSnapByHand(t *testing.T) {
+	const sizes = `cabinet: unit
+sizes:
+  width: {default: 600 mm, least: 100 mm, most: 900 mm}
+  depth: {default: 300 mm, least: 100 mm, most: 900 mm}
+  height: {default: 500 mm, least: 5 mm, most: 900 mm}
+roles: {carcass: sides, back: back}
+`
+	tests := map[string]struct{ text, want string }{
+		// Nothing stands between the sides: they stay where they are designed, and the
+		// shelf gets shorter, the same on either side: 600 - 23.8 + 8.2 = 584.4, cut 584.
+		"dado": {sizes + `parts:
+  left: {role: carcass, x: 0, y: [0, depth], z: [0, height], grain: z, grooves: [{for: shelf, depth: 4.1}]}
+  right: {role: carcass, x: width - thick, y: [0, depth], z: [0, height], grain: z, grooves: [{for: shelf, depth: 4.1}]}
+  shelf: {role: carcass, x: [7.8, width - 7.8], y: [0, depth], z: 100, grain: x}
+`, "left 0-11.9 right 588.1-600 shelf 8-592"},
+		// 576.2 becomes 576, so the back, designed 600, has 599.8 left and is cut 599.5,
+		// which leaves 0.15 on either side.
+		"overlaid back": {sizes + `parts:
+  left: {role: carcass, x: 0, y: [0, depth - thick.back], z: [0, height], grain: z}
+  right: {role: carcass, x: width - thick, y: [0, depth - thick.back], z: [0, height], grain: z}
+  board: {role: carcass, x: [thick, width - thick], y: [0, depth - thick.back], z: 0, grain: x}
+  back: {role: back, x: [0, width], y: depth - thick, z: [0, height], grain: x}
+`, "left 0-11.9 right 587.9-599.8 board 11.9-587.9 back 0.15-599.65"},
+		// Two bays of (576.2 - 11.9) / 2 = 282.15 are both cut 282; the board of 576.2 over
+		// both has 575.9 left, and is cut 575.5; the middle moves with the left bay.
+		"equal bays": {sizes + `let: {bay: (width - 3 * thick.carcass) / 2}
+parts:
+  left: {role: carcass, x: 0, y: [0, depth], z: [0, height], grain: z}
+  middle: {role: carcass, x: thick + bay, y: [0, depth], z: [thick, height], grain: z}
+  right: {role: carcass, x: width - thick, y: [0, depth], z: [0, height], grain: z}
+  bay-left: {role: carcass, x: [thick, thick + bay], y: [0, depth], z: 100, grain: x}
+  bay-right: {role: carcass, x: [2 * thick + bay, width - thick], y: [0, depth], z: 300, grain: x}
+  board: {role: carcass, x: [thick, width - thick], y: [0, depth], z: 0, grain: x}
+`, "left 0-11.9 middle 293.9-305.8 right 587.8-599.7 bay-left 11.9-293.9 bay-right 305.8-587.8 board 12.1-587.6"},
+	}
+	for name, test := range tests {
+		t.Run(name, func(t *testing.T) {
+			solid := expand(t, bench(), read(t, test.text), nil)
+			got := ""
+			for _, p := range solid.Parts {
+				got += p.Name + " " + p.Snapped.Lo[X].Exact() + "-" + p.Snapped.Hi[X].Exact() + " "
+			}
+			if got != test.want+" " {
+				t.Errorf("got  %s\nwant %s", got, test.want)
+			}
+			for _, f := range solid.Findings {
+				t.Errorf("%s: %s: %s", f.Level, f.Where, f.Text)
+			}
+		})
+	}
+}
+
+// TestEqualSizes cuts parts of equal size the same where what is left for them differs.
+func TestEqualSizes(t *testing.T) {
+	const sizes = `cabinet: unit
+sizes:
+  width: {default: 201.2 mm, least: 100 mm, most: 900 mm}
+  depth: {default: 300 mm, least: 100 mm, most: 900 mm}
+  height: {default: 500 mm, least: 5 mm, most: 900 mm}
+roles: {carcass: sides, lid: sides}
+`
+	tests := map[string]struct{ text, want string }{
+		// The board of 165.2 is cut 165. The bays of (165.2 - 36) / 3 + 8 = 51.067 lose a third
+		// of 0.2 each, which leaves 51 but for the shifts of the middles: 50.997 left and
+		// right, 51.006 between.
+		"housed bays": {sizes + `let: {bay: (width - 4 * thick.lid) / 3, pitch: bay + thick.lid}
+parts:
+  left: {role: lid, x: 0, y: [0, depth], z: [0, height], grain: z, grooves: [{for: bay, depth: 4}]}
+  middle: {role: lid, count: 2, x: i * pitch, y: [0, depth], z: [thick, height], grain: z, grooves: [{for: bay, depth: 4}]}
+  right: {role: lid, x: width - thick, y: [0, depth], z: [0, height], grain: z, grooves: [{for: bay, depth: 4}]}
+  bay: {role: carcass, count: 3, x: [thick.lid - 4 + (i - 1) * pitch, i * pitch + 4], y: [0, depth], z: 90 + i * 90, grain: x}
+  board: {role: lid, x: [thick, width - thick], y: [0, 150], z: 0, grain: x}
+`, "bay-1 50.5 bay-2 50.5 bay-3 50.5 board 165"},
+		// 100.25 lies half way between two steps, and so does what rounding to the nanometre
+		// makes of it.
+		"a half": {sizes + `parts:
+  a: {role: carcass, x: [0, 100.25], y: [0, depth], z: 0, grain: x}
+  b: {role: carcass, x: [20, 120.250001], y: [0, depth], z: 488.1, grain: x}
+  c: {role: carcass, x: [50, 150.249999], y: [0, depth], z: 200, grain: x}
+  post: {role: carcass, x: 189.3, y: [0, depth], z: [0, height], grain: z}
+`, "a 100 b 100 c 100"},
+	}
+	for name, test := range tests {
+		t.Run(name, func(t *testing.T) {
+			solid := expand(t, bench(), read(t, test.text), nil)
+			got := ""
+			for _, p := range solid.Parts {
+				if p.Long == X {
+					got += " " + p.Name + " " + p.Length.Exact()
+				}
+			}
+			if got != " "+test.want {
+				t.Errorf("got %s\nwant %s", got, test.want)
+			}
+			for _, f := range solid.Findings {
+				t.Errorf("%s: %s: %s", f.Level, f.Where, f.Text)
+			}
+		})
 	}
 }
