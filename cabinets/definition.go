@@ -22,6 +22,9 @@ type Definition struct {
 	// Outside are the declared outside sizes: the formulas width, depth and height unless
 	// the definition says otherwise.
 	Outside [3]Formula
+	// Inside is the clear room of the main compartment: width, depth, height. Nil is
+	// none.
+	Inside *[3]Formula
 
 	name  source.Node
 	steps []step // the order in which lets and hardware are worked out

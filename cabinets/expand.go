@@ -23,10 +23,12 @@ const (
 )
 
 // Choice is what a layout chooses for a cabinet. Sizes that it leaves out keep their
-// defaults, roles are then filled as the shop fills them.
+// defaults or, where the cabinet is to hold something, are chosen by that; roles are then
+// filled as the shop fills them.
 type Choice struct {
 	Sizes map[string]measure.Length // plain numbers for counts
 	Roles map[string]shop.Fill
+	Holds *Held // nil is nothing
 }
 
 // Refusal says why a cabinet cannot be expanded.
@@ -74,9 +76,16 @@ func Expand(s *shop.Shop, d *Definition, choice Choice) (*Solid, error) {
 	e := &expansion{shop: s, solid: &Solid{Definition: d}, refused: map[any]bool{}}
 	sizes := e.sizes(d, choice.Sizes)
 	top := &instance{expansion: e, d: d, fills: e.fills(d, choice.Roles)}
+	if choice.Holds != nil && len(e.refusals) == 0 {
+		choice.Sizes = e.fitted(d, choice)
+		sizes = e.sizes(d, choice.Sizes)
+	}
 	if len(e.refusals) == 0 {
-		e.solid.Sizes = sizes
+		e.solid.Sizes, e.solid.Holds = sizes, choice.Holds
 		top.expand(sizes)
+	}
+	if choice.Holds != nil && len(e.refusals) == 0 {
+		e.held(d, choice)
 	}
 	if len(e.refusals) == 0 {
 		e.finish()
@@ -282,7 +291,7 @@ func (in *instance) expand(sizes []Given) {
 		outside.Hi[a] = in.at[a] + in.length(&in.d.Outside[a])
 	}
 	if in.name == "" {
-		in.solid.Outside = outside
+		in.solid.Outside, in.solid.Inside = outside, in.clear()
 	}
 	in.first = len(in.solid.Parts)
 	for i := range in.d.Parts {

@@ -41,6 +41,7 @@ func (p *Placement) onto() string { return p.Beside + p.Above }
 // Change gives a cabinet other sizes and roles than its definition and its layout do.
 type Change struct {
 	Sizes map[string]measure.Length // plain numbers where the size is whole
+	Holds *Held                     // nil leaves that as it is
 	Roles shop.Refills
 }
 
@@ -119,7 +120,7 @@ func (r layoutReader) placements(n source.Node) []Placement {
 }
 
 func (r layoutReader) placement(e source.Entry) Placement {
-	m := e.Value.Map("cabinet", "at", "beside", "above", "shift", "turn", "sizes", "roles")
+	m := e.Value.Map("cabinet", "at", "beside", "above", "shift", "turn", "sizes", "holds", "roles")
 	p := Placement{Name: e.Name, key: e.Key}
 	if n := m.Need("cabinet"); n.IsText() {
 		p.Definition = r.catalogue.Find(n)
@@ -172,6 +173,7 @@ func (r layoutReader) change(m source.Map, d *Definition) Change {
 		return c
 	}
 	c.Roles = r.roles(m.Get("roles"), []*Definition{d})
+	c.Holds = r.holds(m.Get("holds"), d)
 	for _, e := range m.Get("sizes").Entries() {
 		size := d.size(e.Name)
 		if size == nil {
@@ -238,7 +240,7 @@ func (r layoutReader) option(e source.Entry, placed []Placement) Option {
 	}
 	for _, e := range m.Get("change").Entries() {
 		if p := find(e.Key, e.Name); p != nil {
-			change := r.change(e.Value.Map("sizes", "roles"), p.Definition)
+			change := r.change(e.Value.Map("sizes", "holds", "roles"), p.Definition)
 			o.Change = append(o.Change, NamedChange{e.Name, change, e.Key})
 		}
 	}

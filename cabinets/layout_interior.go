@@ -176,6 +176,9 @@ func (e *expander) expand(p *Placement) *Solid {
 	var refills []shop.Refills
 	for _, change := range p.Changes {
 		maps.Copy(choice.Sizes, change.Sizes)
+		if change.Holds != nil {
+			choice.Holds = change.Holds
+		}
 		refills = append(refills, change.Roles)
 	}
 	choice.Roles = shop.Refill(e.fills, refills...)

@@ -179,7 +179,7 @@ func TestLayoutRefuses(t *testing.T) {
 		{"  fine:", "  fine:\n    roles: {back: {material: oak}}", "13:13: no cabinet here has a role \"back\"; known here: carcass"},
 		{"      a: ", "      c: {}", "14:7: no cabinet is called \"c\"; known here: a, b"},
 		{"      a: ", "      a: {sizes: {height: 50 mm}}", "14:27: 50 mm is less than 100 mm; write 100 mm to 2000 mm"},
-		{"      a: ", "      a: {at: [0, 0, 0]}", "14:11: unknown key \"at\"; known here: sizes, roles"},
+		{"      a: ", "      a: {at: [0, 0, 0]}", "14:11: unknown key \"at\"; known here: sizes, holds, roles"},
 	} {
 		_, faults := wren(t, edit(t, interior, test.line, test.by))
 		if got := strings.Join(faults, "\n"); got != test.want || got == "" {

@@ -36,7 +36,7 @@ func ReadDefinition(c *source.Collector, root source.Node, find func(source.Node
 	for _, word := range reserved {
 		r.values[word] = ""
 	}
-	m := root.Map("cabinet", "about", "sizes", "roles", "outside", "let", "parts", "uses", "hardware", "clearances", "checks")
+	m := root.Map("cabinet", "about", "sizes", "roles", "outside", "inside", "let", "parts", "uses", "hardware", "clearances", "checks")
 	r.d.name = m.Need("cabinet")
 	r.d.Name, r.d.About = r.d.name.Text(), m.Get("about").Text()
 	// All names come first, so that formulas may stand in any order.
@@ -57,6 +57,7 @@ func ReadDefinition(c *source.Collector, root source.Node, find func(source.Node
 	r.hardware(slots)
 	r.order()
 	r.outside(root, m.Get("outside"))
+	r.inside(m.Get("inside"))
 	parts, uses := m.Get("parts").Entries(), m.Get("uses").Entries()
 	r.collisions(parts, uses)
 	for _, e := range uses {

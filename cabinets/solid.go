@@ -16,10 +16,14 @@ type Solid struct {
 	Definition *Definition
 	Sizes      []Given // in the definition's order
 	Outside    Box     // the declared outside
-	Parts      []Part  // in the definition's order, used cabinets where they stand
-	Hardware   []HardwareLine
-	Contacts   []Contact // within the cabinet
-	Findings   []Finding
+	// Inside is the clear room of the main compartment: width, depth, height. It is 0
+	// where none is declared.
+	Inside   [3]measure.Length
+	Holds    *Held  // what the sizes were chosen for, nil where nothing
+	Parts    []Part // in the definition's order, used cabinets where they stand
+	Hardware []HardwareLine
+	Contacts []Contact // within the cabinet
+	Findings []Finding
 }
 
 // Given is a size with its value.
