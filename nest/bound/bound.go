@@ -40,6 +40,12 @@ type Sheet struct {
 type Problem struct {
 	Parts  []Part
 	Sheets []Sheet
+	// Stages and First limit the patterns: cuts in one direction are one stage, last cuts
+	// to size not counted, and the first stage is in direction First (where a sheet may be
+	// one strip without a cut) unless it is NoCut. Two stages are kept to exactly; for more
+	// the bound is that of any number, which differs little, and so are the columns.
+	Stages int
+	First  pattern.Direction
 }
 
 // Options limit the work. The zero value proves what needs no search.
@@ -115,13 +121,15 @@ type bounder struct {
 	unit    int64   // greatest common divisor of all lengths
 	across  []bool  // by sheet
 	ways    []pattern.Way
+	stages  int
+	first   pattern.Direction
 	left    int64 // steps
 	out     Result
 	counted bool // all prices are alike: the least cost is the least number of sheets
 }
 
 func newBounder(ctx context.Context, p *Problem, o Options) *bounder {
-	b := &bounder{ctx: ctx, o: o, left: o.Steps, counted: true}
+	b := &bounder{ctx: ctx, o: o, left: o.Steps, counted: true, stages: p.Stages, first: p.First}
 	for _, s := range p.Sheets {
 		b.across = append(b.across, s.Across)
 		if s.Across {
@@ -157,9 +165,12 @@ func gcd(a, b int64) int64 {
 	return a
 }
 
-// reached reports whether the bound meets the plan that is known.
-func (b *bounder) reached() bool {
-	return b.o.Sheets > 0 && b.out.Sheets >= b.o.Sheets && b.out.Cost >= b.o.Cost
+// firstOn returns the direction of the first stage on a sheet, its face grain along x.
+func (b *bounder) firstOn(sheet int) pattern.Direction {
+	if b.across[sheet] && b.first != pattern.NoCut {
+		return pattern.Rip + pattern.Crosscut - b.first
+	}
+	return b.first
 }
 
 // prove adds a proof: the value of each part, and the most that a pattern on each sheet

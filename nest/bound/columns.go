@@ -22,123 +22,100 @@ import (
 // on Computing 30).
 //
 // Where there are many raster points, some of them serve until they yield no more
-// patterns; only then the table over all is filled, which proves.
+// patterns; only then the table over all is filled, which proves. Where it would be too
+// large, one on a grid does.
 type generator struct {
 	*bounder
-	costs   []int64 // of a sheet
-	scale   float64 // of costs in the program
-	program *lp.Program
-	limited []int // row of each sheet's stock, or -1
-	columns []Column
-	known   map[string]bool
-	method  string
+	counting bool    // sheets, not their costs
+	costs    []int64 // of a sheet
+	unit     int64   // greatest common divisor of costs
+	scale    float64 // of costs in the program
+	program  *lp.Program
+	limited  []int // row of each sheet's stock, or -1
+	columns  []Column
+	known    map[string]bool
+	until    int64 // steps that must be left at the end
 
-	table  *pattern.Table
-	proves bool      // the table is over all raster points
-	best   []float64 // by part: the values of the best proof, or what would be one
-	least  float64   // that it proves, in units of the program's cost
-	weight float64   // of best in the values to price at
-	values []int64   // rounded values, by part
-	unitOf float64   // values per unit of duals
-	most   []int64   // by sheet
+	by       *pricer
+	best     []float64 // by part: the values of the best proof, or what would be one
+	least    float64   // that it proves, in units of the program's cost
+	weight   float64   // of best in the values to price at
+	values   []int64   // rounded values, by part
+	perValue float64   // values per unit of duals
+	most     []int64   // by sheet
+}
+
+// byColumns proves the cost, then, where prices differ, the number of sheets.
+func (b *bounder) byColumns() {
+	// The inverse of a basis is square: more parts than that are beyond it.
+	const mostParts = 1000
+	if b.left <= 0 || len(b.parts) > mostParts {
+		return
+	}
+	g := &generator{bounder: b}
+	g.values, g.most = make([]int64, len(b.parts)), make([]int64, len(b.sheets))
+	g.best = make([]float64, len(b.parts))
+	costs := make([]int64, len(b.sheets))
+	for i, s := range b.sheets {
+		costs[i] = s.Price
+	}
+	ones := slices.Repeat([]int64{1}, len(costs))
+	if !b.counted {
+		g.until = b.left / 2
+		g.start(costs)
+		g.generate()
+	}
+	g.until, g.counting = 0, true
+	g.start(ones)
+	g.generate()
+}
+
+// generate runs one program to its end.
+func (g *generator) generate() {
+	if g.reached() {
+		return
+	}
+	if g.stages == 2 {
+		if g.by = g.twoStages(); g.by != nil {
+			g.deliver(g.run(all) == exhausted)
+			return
+		}
+	}
+	steps := g.left - g.until
+	x, y, exact := g.axes(steps / perCell / 6)
+	full := g.table(x, y, exact)
+	if exact && len(x.points)*len(y.points) <= 4*coarse*coarse {
+		g.by = full
+		g.deliver(g.run(all) == exhausted)
+		return
+	}
+	some := g.some(int(min(coarse, math.Sqrt(float64(steps/perCell/50)))))
+	// One look at the full table may do, long before the others yield nothing more.
+	for _, turn := range []struct {
+		by *pricer
+		to extent
+	}{{some, near}, {full, once}, {some, all}} {
+		if g.by = turn.by; g.run(turn.to) == reached {
+			g.deliver(false)
+			return
+		}
+	}
+	g.by = full
+	if exact {
+		g.deliver(g.run(all) == exhausted)
+		return
+	}
+	// What fits on the grid only is no pattern to hand out.
+	g.deliver(false)
+	g.run(all)
 }
 
 // coarse is how many points of an axis serve at first.
 const coarse = 160
 
-func (b *bounder) byColumns() {
-	if b.left <= 0 || b.reached() && !b.o.Columns {
-		return
-	}
-	xs, ys, ok := pattern.Axes(b.ways, b.sizes(), 1<<13)
-	if !ok {
-		return
-	}
-	g := &generator{bounder: b, known: map[string]bool{}, method: "column generation"}
-	g.values, g.most = make([]int64, len(b.parts)), make([]int64, len(b.sheets))
-	g.best = make([]float64, len(b.parts))
-	g.start()
-	g.byAreas()
-	defer g.deliver()
-	full := pattern.NewTable(b.ways, xs, ys)
-	if full.Cells() > 4*coarse*coarse {
-		some := pattern.NewTable(b.ways, thin(xs, g.lengths(true), coarse), thin(ys, g.lengths(false), coarse))
-		// One look at the full table may do, long before the others yield nothing more.
-		g.table = some
-		if g.run(near) == reached {
-			return
-		}
-		g.table, g.proves = full, true
-		if g.run(once) == reached {
-			return
-		}
-		g.table, g.proves = some, false
-		if g.run(all) == reached {
-			return
-		}
-	}
-	g.table, g.proves = full, true
-	g.out.Converged = g.run(all) == exhausted
-}
-
-// lengths returns the extents that parts may have along an axis.
-func (b *bounder) lengths(x bool) []int64 {
-	var out []int64
-	for _, w := range b.ways {
-		if x {
-			out = append(out, w.L)
-		} else {
-			out = append(out, w.W)
-		}
-	}
-	return out
-}
-
-// thin chooses about n of the ascending points: those of the given lengths and of what
-// they leave of the longest, and the rest evenly.
-func thin(points, lengths []int64, n int) []int64 {
-	keep := make([]bool, len(points))
-	keep[0], keep[len(points)-1] = true, true
-	kept := 2
-	mark := func(l int64) {
-		if i, found := slices.BinarySearch(points, l); i < len(points) {
-			if !found && l > points[len(points)-1]/2 {
-				i--
-			}
-			if !keep[i] {
-				keep[i] = true
-				kept++
-			}
-		}
-	}
-	for _, l := range lengths {
-		if l <= points[len(points)-1] {
-			mark(l)
-			mark(points[len(points)-1] - l)
-		}
-	}
-	for i := 0; kept < n && i < n; i++ {
-		mark(points[i*len(points)/n])
-	}
-	var out []int64
-	for i, k := range keep {
-		if k {
-			out = append(out, points[i])
-		}
-	}
-	return out
-}
-
-func (b *bounder) sizes() []pattern.Size {
-	out := make([]pattern.Size, len(b.sheets))
-	for i, s := range b.sheets {
-		out[i] = pattern.Size{L: s.L, W: s.W}
-	}
-	return out
-}
-
-// start makes the program with a first column for each part and sheet: copies of it alone.
-func (g *generator) start() {
+// start makes the program for the given costs of sheets, with the columns so far. The
+// first ones are copies of one part alone, for each part and sheet.
+func (g *generator) start(costs []int64) {
 	rows := make([]lp.Row, len(g.parts))
 	for i, p := range g.parts {
 		rows[i] = lp.Row{Sense: lp.AtLeast, Right: float64(p.Count)}
@@ -152,31 +129,43 @@ func (g *generator) start() {
 		}
 	}
 	g.program = lp.New(rows)
-	g.costs = make([]int64, len(g.sheets))
-	for i, s := range g.sheets {
-		g.costs[i] = s.Price
-		if g.counted {
-			g.costs[i] = 1
-		}
-		g.scale = max(g.scale, float64(g.costs[i]))
+	g.costs, g.unit, g.scale = costs, 0, 1
+	for _, c := range costs {
+		g.unit = gcd(g.unit, c)
+		g.scale = max(g.scale, float64(c))
 	}
-	for s, sheet := range g.sheets {
+	g.unit = max(g.unit, 1)
+	before := g.columns
+	g.columns, g.known = nil, map[string]bool{}
+	for _, c := range before {
+		counts := make([]int, len(g.parts))
+		c.Tree.Count(counts)
+		g.add(c.Sheet, c.Tree, counts)
+	}
+	for s, size := range g.sizes() {
 		for _, w := range g.ways {
-			if nx, ny := sheet.L/w.L, sheet.W/w.W; nx > 0 && ny > 0 {
-				t := rows2(pattern.Size{L: sheet.L, W: sheet.W}, w, nx, ny, int64(g.parts[w.Part].Count))
+			if nx, ny := size.L/w.L, size.W/w.W; nx > 0 && ny > 0 {
+				t := g.rows(s, w, nx, ny)
 				counts := make([]int, len(g.parts))
 				t.Count(counts)
 				g.add(s, t, counts)
 			}
 		}
 	}
+	g.byAreas()
 }
 
-// rows2 is a pattern of rows of one part, no more than so many copies (but for full rows).
-func rows2(s pattern.Size, w pattern.Way, nx, ny, copies int64) pattern.Tree {
-	nx = min(nx, copies)
-	ny = min(ny, (copies+nx-1)/nx)
+// rows is a pattern of rows of one part, no more than are asked for but to fill rows.
+func (g *generator) rows(sheet int, w pattern.Way, nx, ny int64) pattern.Tree {
+	s := g.sizes()[sheet]
+	count := int64(g.parts[w.Part].Count)
+	nx = min(nx, count)
+	ny = min(ny, (count+nx-1)/nx)
 	part := pattern.Tree{Size: w.Size, Part: w.Part, Turned: w.Turned}
+	if g.firstOn(sheet) == pattern.Crosscut {
+		column := strip(pattern.Size{L: w.L, W: s.W}, pattern.Rip, part, ny)
+		return strip(s, pattern.Crosscut, column, nx)
+	}
 	row := strip(pattern.Size{L: s.L, W: w.W}, pattern.Crosscut, part, nx)
 	return strip(s, pattern.Rip, row, ny)
 }
@@ -267,7 +256,7 @@ func (g *generator) run(how extent) outcome {
 		g.weight = 1
 	}
 	status := g.solve()
-	for g.left > 0 && g.ctx.Err() == nil && status != lp.Stopped && status != lp.Unbounded {
+	for g.left > g.until && g.ctx.Err() == nil && status != lp.Stopped && status != lp.Unbounded {
 		if g.done(status) {
 			return reached
 		}
@@ -298,31 +287,42 @@ func (g *generator) run(how extent) outcome {
 
 // near reports whether the best values would prove all there is to prove, with some room.
 func (g *generator) near(status lp.Status) bool {
-	if !g.counted || status != lp.Optimal || g.o.Columns {
+	if status != lp.Optimal || g.o.Columns {
 		return false
 	}
-	value := g.program.Value()
-	step := math.Ceil(value-1e-6) - 1
+	value, step := g.program.Value(), float64(g.goal()-g.unit)/g.scale
 	return g.least > step+(value-step)/3
+}
+
+// goal is the most that the program may yet prove: its optimum, rounded up to what costs
+// can sum to.
+func (g *generator) goal() int64 {
+	value := g.program.Value() * g.scale / float64(g.unit)
+	return int64(math.Ceil(value-1e-6*max(1, value/1000))) * g.unit
 }
 
 func (g *generator) solve() lp.Status {
 	pivots := g.program.Pivots()
-	status := g.program.Solve(100_000)
-	m := int64(len(g.parts))
+	m := int64(len(g.parts) + len(g.sheets))
+	status := g.program.Solve(int(min((g.left-g.until)/(2*m*m)+1, 1<<30)))
 	g.left -= int64(g.program.Pivots()-pivots) * m * m * 2
 	return status
 }
 
-// deliver hands out the columns, in the sheets' own coordinates.
-func (g *generator) deliver() {
+// deliver hands out the columns, in the sheets' own coordinates. Those of the first
+// program stand.
+func (g *generator) deliver(converged bool) {
+	if g.out.Columns != nil {
+		return
+	}
+	g.out.Converged = converged
+	g.out.Least = g.program.Value() * g.scale
 	values := g.program.Values()
 	for i, c := range g.columns {
 		c.Value = values[i]
 		c.Tree = g.own(&c.Tree, g.across[c.Sheet])
 		g.out.Columns = append(g.out.Columns, c)
 	}
-	g.out.Least = g.program.Value() * g.scale
 }
 
 // own returns t in the lengths of the problem, and transposed for a sheet whose grain
@@ -357,23 +357,21 @@ func (g *generator) price(status lp.Status) {
 		at[i] = float64(weight*g.best[i]) + float64((1-weight)*max(0, g.program.Dual(i)))
 	}
 	g.round(at)
-	before := g.table.Steps()
-	g.table.Fill(g.values)
-	g.left -= g.table.Steps() - before
+	g.left -= g.by.fill(g.values)
 	need := 0.0
 	for i, p := range g.parts {
 		need += float64(g.values[i]) * float64(p.Count)
 	}
-	for i, s := range g.sizes() {
-		g.most[i] = g.table.Best(s)
+	for i := range g.most {
+		g.most[i] = g.by.best(i)
 	}
-	if g.proves {
-		g.prove(g.values, g.most, g.method)
+	if g.by.proves {
+		g.prove(g.values, g.most, g.by.method)
 	}
 	if g.o.Progress != nil {
 		g.o.Progress(Progress{
 			Steps: g.o.Steps - g.left, Columns: len(g.columns),
-			Least: g.program.Value() * g.scale, Sheets: g.out.Sheets, Cost: g.out.Cost, Exact: g.proves,
+			Least: g.program.Value() * g.scale, Sheets: g.out.Sheets, Cost: g.out.Cost, Exact: g.by.proves && g.by.real,
 		})
 	}
 	per, least := g.covered(need)
@@ -429,27 +427,38 @@ func (g *generator) round(at []float64) {
 	}
 	// A power of two, so that no pattern is worth more than 2^40 and all parts not more
 	// than 2^60.
-	g.unitOf = math.Exp2(math.Floor(min(40-math.Log2(dense), 60-math.Log2(sum))))
+	g.perValue = math.Exp2(math.Floor(min(40-math.Log2(dense), 60-math.Log2(sum))))
 	for i, v := range at {
-		g.values[i] = int64(math.Floor(v * g.unitOf))
+		g.values[i] = int64(math.Floor(v * g.perValue))
 	}
+}
+
+// proven returns the bound that the program is about.
+func (g *generator) proven() int64 {
+	if g.counting {
+		return int64(g.out.Sheets)
+	}
+	return g.out.Cost
+}
+
+// reached reports whether the bound meets the plan that is known.
+func (g *generator) reached() bool {
+	plan := g.o.Cost
+	if g.counting {
+		plan = int64(g.o.Sheets)
+	}
+	return g.o.Sheets > 0 && !g.o.Columns && g.proven() >= plan
 }
 
 // done reports whether no more columns are needed.
 func (g *generator) done(status lp.Status) bool {
-	if g.o.Columns || status != lp.Optimal {
-		return false
-	}
-	if g.reached() {
-		return true
-	}
-	return g.counted && float64(g.out.Sheets) >= g.program.Value()-1e-6
+	return g.reached() || status == lp.Optimal && !g.o.Columns && g.proven() >= g.goal()
 }
 
 // extend adds patterns of negative reduced cost and reports whether there were any.
 func (g *generator) extend(status lp.Status) bool {
 	added := false
-	for i, s := range g.sizes() {
+	for i := range g.sheets {
 		cost := float64(g.costs[i]) / g.scale
 		if status == lp.Infeasible {
 			cost = 0
@@ -457,7 +466,7 @@ func (g *generator) extend(status lp.Status) bool {
 		if r := g.limited[i]; r >= 0 {
 			cost -= g.program.Dual(r)
 		}
-		for _, t := range g.table.Patterns(s, g.values, g.most[i]-g.most[i]/8, 8) {
+		for _, t := range g.by.patterns(i, g.values, g.most[i]-g.most[i]/8, 8) {
 			counts := make([]int, len(g.parts))
 			t.Count(counts)
 			worth := 0.0

@@ -102,20 +102,11 @@ func Raster(parts, sheets []int64, most int) ([]int64, bool) {
 			if normal[i] > sheet {
 				break
 			}
-			points = append(points, below(normal, sheet-below(normal, sheet-normal[i])))
+			points = append(points, normal[under(normal, sheet-normal[under(normal, sheet-normal[i])])])
 		}
 	}
 	slices.Sort(points)
 	return slices.Compact(points), true
-}
-
-// below returns the greatest of the ascending points that is no greater than a ≥ 0.
-func below(points []int64, a int64) int64 {
-	i, found := slices.BinarySearch(points, a)
-	if found {
-		return a
-	}
-	return points[i-1]
 }
 
 // Table finds best patterns for sheets of several sizes at once, by dynamic programming
@@ -128,6 +119,7 @@ func below(points []int64, a int64) int64 {
 // than any two blocks beside one another and than any smaller piece: they are few, so
 // that a table of n by m points takes little more than n*m steps.
 type Table struct {
+	sheets []Size
 	ways   []Way
 	xs, ys []int64
 	overX  []int32 // overX[i*len(xs)+j] is the index of the greatest point up to xs[i]-xs[j]
@@ -162,8 +154,8 @@ func Axes(ways []Way, sheets []Size, most int) (xs, ys []int64, ok bool) {
 // NewTable prepares a table with pieces of the given extents, which ascend from 0. With
 // all raster points its patterns are the best there are; with fewer they are patterns
 // still.
-func NewTable(ways []Way, xs, ys []int64) *Table {
-	t := &Table{ways: ways, xs: xs, ys: ys, overX: remainders(xs), overY: remainders(ys)}
+func NewTable(ways []Way, sheets []Size, xs, ys []int64) *Table {
+	t := &Table{sheets: sheets, ways: ways, xs: xs, ys: ys, overX: remainders(xs), overY: remainders(ys)}
 	t.place = make([]int32, len(ways))
 	for i, w := range ways {
 		x, _ := slices.BinarySearch(t.xs, w.L)
@@ -176,6 +168,15 @@ func NewTable(ways []Way, xs, ys []int64) *Table {
 	t.best = make([]int64, len(t.xs)*len(t.ys))
 	t.blocks = make([][]block, len(t.xs))
 	return t
+}
+
+// under returns the index of the greatest of the points, which ascend from 0, up to a ≥ 0.
+func under(points []int64, a int64) int {
+	i, found := slices.BinarySearch(points, a)
+	if !found {
+		i--
+	}
+	return i
 }
 
 // remainders tabulates what is left of a point beside another.
@@ -258,44 +259,26 @@ func (t *Table) Fill(values []int64) {
 	t.steps += int64(len(t.best))
 }
 
-// Best returns the greatest value of a pattern on a sheet of the given size, which must
-// be one of the table's.
-func (t *Table) Best(s Size) int64 {
-	x, y := t.cell(s)
+// Best returns the greatest value of a pattern on sheet j.
+func (t *Table) Best(j int) int64 {
+	x, y := t.cell(t.sheets[j])
 	return t.best[y*len(t.xs)+x]
 }
 
 // cell returns the indexes of the greatest points up to a size.
-func (t *Table) cell(s Size) (x, y int) {
-	x, foundX := slices.BinarySearch(t.xs, s.L)
-	if !foundX {
-		x--
-	}
-	y, foundY := slices.BinarySearch(t.ys, s.W)
-	if !foundY {
-		y--
-	}
-	return x, y
-}
+func (t *Table) cell(s Size) (x, y int) { return under(t.xs, s.L), under(t.ys, s.W) }
 
-// Pattern returns a best pattern of the last Fill, given its values again, on a sheet of
-// the given size.
-func (t *Table) Pattern(s Size, values []int64) Tree {
-	x, y := t.cell(s)
-	out := t.trace(s, x, y, values, NoCut)
-	join(&out)
-	return out
-}
-
-// Patterns returns up to most patterns that are worth more than least, by their first
-// cut, the best first. No two of them have the same value.
-func (t *Table) Patterns(s Size, values []int64, least int64, most int) []Tree {
+// Patterns returns up to most patterns of the last Fill, given its values again, on sheet
+// j that are worth more than least: a best one, then those that are best with another
+// first cut. No two of them have the same value.
+func (t *Table) Patterns(j int, values []int64, least int64, most int) []Tree {
 	type choice struct {
 		value int64
 		cut   Direction
 		a, b  int
 	}
 	var choices []choice
+	s := t.sheets[j]
 	x, y := t.cell(s)
 	nx := len(t.xs)
 	for a := 1; a < x; a++ {
@@ -314,7 +297,9 @@ func (t *Table) Patterns(s Size, values []int64, least int64, most int) []Tree {
 	var out []Tree
 	best, last := t.best[y*nx+x], int64(-1)
 	if best > least {
-		out, last = append(out, t.Pattern(s, values)), best
+		tree := t.trace(s, x, y, values, NoCut)
+		join(&tree)
+		out, last = append(out, tree), best
 	}
 	for _, c := range choices {
 		if len(out) >= most {

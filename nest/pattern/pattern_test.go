@@ -73,7 +73,17 @@ func exact(t testing.TB, ways []Way, sheets ...Size) *Table {
 	if !ok {
 		t.Fatal("too many points")
 	}
-	return NewTable(ways, xs, ys)
+	return NewTable(ways, sheets, xs, ys)
+}
+
+// first returns the best pattern of a table.
+func first(t testing.TB, table *Table, j int, values []int64) Tree {
+	t.Helper()
+	patterns := table.Patterns(j, values, table.Best(j)-1, 1)
+	if len(patterns) != 1 {
+		t.Fatal("no pattern")
+	}
+	return patterns[0]
 }
 
 // check proves that t is cut from edge to edge and returns its value.
@@ -138,8 +148,8 @@ func TestGcut(t *testing.T) {
 		table := exact(t, in.ways(false), in.sheet)
 		table.Fill(values)
 		t.Logf("%s: %d by %d points, %d steps", in.name, len(table.xs), len(table.ys), table.Steps())
-		tree := table.Pattern(in.sheet, values)
-		if got := table.Best(in.sheet); got != want[i] || check(t, &tree, in.parts, values) != got || tree.Size != in.sheet {
+		tree := first(t, table, 0, values)
+		if got := table.Best(0); got != want[i] || check(t, &tree, in.parts, values) != got || tree.Size != in.sheet {
 			t.Errorf("%s: %d, want %d; %v", in.name, got, want[i], tree)
 		}
 	}
@@ -154,8 +164,8 @@ func TestSmall(t *testing.T) {
 	in := instance{parts: parts}
 	table := exact(t, in.ways(false), sheet)
 	table.Fill(values)
-	tree := table.Pattern(sheet, values)
-	if got := table.Best(sheet); got != 249 || check(t, &tree, parts, values) != 249 {
+	tree := first(t, table, 0, values)
+	if got := table.Best(0); got != 249 || check(t, &tree, parts, values) != 249 {
 		t.Error(got, tree)
 	}
 }
@@ -200,9 +210,9 @@ func TestAgainstSlow(t *testing.T) {
 		for range 2 { // a table may be filled again
 			table.Fill(values)
 		}
-		for _, s := range sheets {
-			tree := table.Pattern(s, values)
-			if got := table.Best(s); got != best[s.L][s.W] || check(t, &tree, in.parts, values) != got || tree.Size != s {
+		for j, s := range sheets {
+			tree := first(t, table, j, values)
+			if got := table.Best(j); got != best[s.L][s.W] || check(t, &tree, in.parts, values) != got || tree.Size != s {
 				t.Fatalf("%v %v on %v: %d, want %d; %v", ways, values, s, got, best[s.L][s.W], tree)
 			}
 			counts := make([]int, len(in.parts))
@@ -211,15 +221,15 @@ func TestAgainstSlow(t *testing.T) {
 			for i, n := range counts {
 				sum += int64(n) * values[i]
 			}
-			last := table.Best(s) + 1
-			for i, tree := range table.Patterns(s, values, table.Best(s)/2, 4) {
+			last := table.Best(j) + 1
+			for i, tree := range table.Patterns(j, values, table.Best(j)/2, 4) {
 				v := check(t, &tree, in.parts, values)
-				if v >= last || v <= table.Best(s)/2 || i == 0 && v != table.Best(s) {
-					t.Fatalf("pattern %d of %d after %d, the best is %d", i, v, last, table.Best(s))
+				if v >= last || v <= table.Best(j)/2 || i == 0 && v != table.Best(j) {
+					t.Fatalf("pattern %d of %d after %d, the best is %d", i, v, last, table.Best(j))
 				}
 				last = v
 			}
-			if sum != table.Best(s) {
+			if sum != table.Best(j) {
 				t.Fatal(counts, sum)
 			}
 		}

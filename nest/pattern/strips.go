@@ -84,15 +84,6 @@ func (s *Strips) Fill(values []int64) {
 	}
 }
 
-// under returns the index of the greatest of the ascending points up to a.
-func under(points []int64, a int64) int {
-	i, found := slices.BinarySearch(points, a)
-	if !found {
-		i--
-	}
-	return i
-}
-
 // pack extends a knapsack table by any number of copies of one more thing.
 func (s *Strips) pack(row, points []int64, place int, length, value int64) {
 	if value == 0 || place == len(points) {

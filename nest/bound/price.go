@@ -1,0 +1,303 @@
+package bound
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"sawbook/nest/pattern"
+)
+
+// source finds patterns on the sheets that it was made for.
+type source interface {
+	Fill(values []int64)
+	Best(sheet int) int64
+	Patterns(sheet int, values []int64, least int64, most int) []pattern.Tree
+	Steps() int64
+}
+
+// pricer finds the most valuable patterns on all sheets, from one or several sources.
+type pricer struct {
+	sources []source
+	of      [][]use // by sheet
+	proves  bool    // no pattern is worth more than its best
+	real    bool    // its patterns can be cut
+	method  string
+}
+
+// use is a source that serves a sheet, as its sheet number at.
+type use struct {
+	source source
+	at     int
+}
+
+func (p *pricer) fill(values []int64) (steps int64) {
+	for _, s := range p.sources {
+		before := s.Steps()
+		s.Fill(values)
+		steps += s.Steps() - before
+	}
+	return steps
+}
+
+func (p *pricer) best(sheet int) int64 {
+	most := int64(0)
+	for _, u := range p.of[sheet] {
+		most = max(most, u.source.Best(u.at))
+	}
+	return most
+}
+
+func (p *pricer) patterns(sheet int, values []int64, least int64, most int) []pattern.Tree {
+	var out []pattern.Tree
+	for _, u := range p.of[sheet] {
+		out = append(out, u.source.Patterns(u.at, values, least, most)...)
+	}
+	return out
+}
+
+// oneSource returns a pricer with one source for all sheets, in their order.
+func (b *bounder) oneSource(s source) *pricer {
+	p := &pricer{sources: []source{s}}
+	for i := range b.sheets {
+		p.of = append(p.of, []use{{s, i}})
+	}
+	return p
+}
+
+// twoStages returns a pricer of two-stage patterns, or nil where there are too many
+// points.
+func (b *bounder) twoStages() *pricer {
+	p := &pricer{of: make([][]use, len(b.sheets)), proves: true, real: true, method: "column generation over two-stage patterns"}
+	for _, d := range [2]pattern.Direction{pattern.Rip, pattern.Crosscut} {
+		var sheets []pattern.Size
+		var which []int
+		for i, size := range b.sizes() {
+			if first := b.firstOn(i); first == d || first == pattern.NoCut {
+				sheets, which = append(sheets, size), append(which, i)
+			}
+		}
+		if len(sheets) == 0 {
+			continue
+		}
+		s, ok := pattern.NewStrips(b.ways, sheets, d, manyPoints)
+		if !ok {
+			return nil
+		}
+		p.sources = append(p.sources, s)
+		for at, i := range which {
+			p.of[i] = append(p.of[i], use{s, at})
+		}
+	}
+	return p
+}
+
+const (
+	// manyPoints is how many normal points of an axis are worth listing.
+	manyPoints = 1 << 14
+	// mostPoints is how many raster points of an axis a table may have: its memory is
+	// their square.
+	mostPoints = 2500
+	// mostCells bounds a table's memory to some tens of megabytes.
+	mostCells = 1 << 22
+	// perCell is about how many steps the filling of a cell takes.
+	perCell = 40
+)
+
+// axis is one direction of a table: its points, and the lengths of ways and sheets along
+// it in its own measure.
+type axis struct {
+	points       []int64
+	ways, sheets []int64
+	k            int64 // cells of a grid, 0 where lengths are exact
+}
+
+// axes chooses what a table may measure with for so many cells, and reports whether it
+// is exact. Where there are too many raster points, lengths are rounded onto a grid of k
+// cells on the longest sheet by the superadditive
+//
+//	u(l) = ceil((k+1) l/longest) - 1,
+//
+// so that whatever can be cut fits on the grid too, though not the other way round.
+func (b *bounder) axes(cells int64) (x, y axis, exact bool) {
+	x, y = b.exactAxis(true), b.exactAxis(false)
+	nx, ny := int64(len(x.points)), int64(len(y.points))
+	if nx > 0 && ny > 0 && nx <= mostPoints && ny <= mostPoints && nx*ny <= min(cells, mostCells) {
+		return x, y, true
+	}
+	side := int64(math.Sqrt(float64(cells)))
+	switch {
+	case nx > 0 && nx <= min(side, mostPoints):
+		y = b.gridAxis(false, cells/nx)
+	case ny > 0 && ny <= min(side, mostPoints):
+		x = b.gridAxis(true, cells/ny)
+	default:
+		x, y = b.gridAxis(true, side), b.gridAxis(false, side)
+	}
+	return x, y, false
+}
+
+// along returns the lengths of all ways and sheets along x or y.
+func (b *bounder) along(x bool) (a axis) {
+	for _, w := range b.ways {
+		a.ways = append(a.ways, side(x, w.L, w.W))
+	}
+	for _, s := range b.sheets {
+		a.sheets = append(a.sheets, side(x, s.L, s.W))
+	}
+	return a
+}
+
+func side(x bool, l, w int64) int64 {
+	if x {
+		return l
+	}
+	return w
+}
+
+// exactAxis has no points where there are too many.
+func (b *bounder) exactAxis(x bool) axis {
+	a := b.along(x)
+	a.points, _ = pattern.Raster(a.ways, a.sheets, manyPoints)
+	return a
+}
+
+// gridAxis takes, of the grids with up to most cells, the one that keeps most of the
+// parts' area.
+func (b *bounder) gridAxis(x bool, most int64) axis {
+	a := b.along(x)
+	longest := slices.Max(a.sheets)
+	most = min(max(most, 8), 1500)
+	measure := func(k, l int64) int64 { return ((k+1)*l+longest-1)/longest - 1 }
+	kept := -1.0
+	for k := most; k > most/2; k-- {
+		sum := 0.0
+		for i, w := range b.ways {
+			p := &b.parts[w.Part]
+			area := float64(p.L) * float64(p.W) * float64(p.Count)
+			sum += float64(area * (float64(measure(k, a.ways[i])) / float64(k) / float64(a.ways[i])))
+		}
+		if sum > kept {
+			kept, a.k = sum, k
+		}
+	}
+	for i, l := range a.ways {
+		a.ways[i] = measure(a.k, l)
+	}
+	for i, l := range a.sheets {
+		a.sheets[i] = measure(a.k, l)
+	}
+	a.points, _ = pattern.Raster(positive(a.ways), a.sheets, manyPoints)
+	return a
+}
+
+func positive(lengths []int64) []int64 {
+	return slices.DeleteFunc(slices.Clone(lengths), func(l int64) bool { return l == 0 })
+}
+
+// table makes a pricer from two axes.
+func (b *bounder) table(x, y axis, exact bool) *pricer {
+	var ways []pattern.Way
+	for i, w := range b.ways {
+		w.Size = pattern.Size{L: x.ways[i], W: y.ways[i]}
+		ways = append(ways, w)
+	}
+	var sheets []pattern.Size
+	for i := range b.sheets {
+		sheets = append(sheets, pattern.Size{L: x.sheets[i], W: y.sheets[i]})
+	}
+	p := b.oneSource(pattern.NewTable(ways, sheets, x.points, y.points))
+	p.proves, p.real, p.method = true, exact, "column generation"
+	if !exact {
+		name := func(a axis) string {
+			if a.k > 0 {
+				return fmt.Sprint(a.k)
+			}
+			return fmt.Sprintf("%d exact", len(a.points))
+		}
+		p.method += fmt.Sprintf(" on a grid of %s by %s", name(x), name(y))
+	}
+	return p
+}
+
+// some makes a pricer over about n points of each axis, which proves nothing.
+func (b *bounder) some(n int) *pricer {
+	x, y := b.exactAxis(true), b.exactAxis(false)
+	for _, a := range []*axis{&x, &y} {
+		if len(a.points) == 0 {
+			a.points = sums(a.ways, slices.Max(a.sheets), 8*n)
+		}
+		a.points = thin(a.points, a.ways, n)
+	}
+	p := b.oneSource(pattern.NewTable(b.ways, b.sizes(), x.points, y.points))
+	p.real = true
+	return p
+}
+
+// sums returns up to about most sums of lengths up to a sheet, those of fewest lengths
+// first, and what they leave of it, ascending from 0.
+func sums(lengths []int64, sheet int64, most int) []int64 {
+	met := map[int64]bool{0: true}
+	last := []int64{0}
+	for len(last) > 0 && len(met) < most {
+		var next []int64
+		for _, a := range last {
+			for _, l := range lengths {
+				if s := a + l; s <= sheet && !met[s] && len(met) < most {
+					met[s] = true
+					next = append(next, s)
+				}
+			}
+		}
+		last = next
+	}
+	var out []int64
+	for s := range met {
+		out = append(out, s, sheet-s)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// thin chooses about n of the ascending points: those of the given lengths and of what
+// they leave of the longest, and the rest evenly.
+func thin(points, lengths []int64, n int) []int64 {
+	longest := points[len(points)-1]
+	keep := make([]bool, len(points))
+	keep[0], keep[len(points)-1] = true, true
+	kept := 2
+	mark := func(l int64) {
+		i, found := slices.BinarySearch(points, l)
+		if !found && l > longest/2 {
+			i--
+		}
+		if !keep[i] {
+			keep[i] = true
+			kept++
+		}
+	}
+	for _, l := range lengths {
+		if l <= longest {
+			mark(l)
+			mark(longest - l)
+		}
+	}
+	for i := 0; kept < n && i < n; i++ {
+		mark(points[i*len(points)/n])
+	}
+	var out []int64
+	for i, k := range keep {
+		if k {
+			out = append(out, points[i])
+		}
+	}
+	return out
+}
+
+func (b *bounder) sizes() []pattern.Size {
+	out := make([]pattern.Size, len(b.sheets))
+	for i, s := range b.sheets {
+		out[i] = pattern.Size{L: s.L, W: s.W}
+	}
+	return out
+}
