@@ -2,31 +2,244 @@ package book
 
 import (
 	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
 	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
+	"sawbook/cabinets/batch"
+	"sawbook/cabinets/measure"
+	"sawbook/output/diagram"
 	"sawbook/output/internal/sample"
 )
 
-func TestLook(t *testing.T) {
-	dir := os.Getenv("LOOK")
-	if dir == "" {
-		t.Skip()
-	}
-	o := sample.Metric(2, 25)
-	o.Patterns = 5
-	err := WriteFolder(sample.Job(o), func(name string, write func(io.Writer) error) error {
-		var b bytes.Buffer
-		if err := write(&b); err != nil {
-			return err
+// folder writes a job's folder to memory.
+func folder(t testing.TB, job *batch.Job) map[string]string {
+	t.Helper()
+	files := map[string]string{}
+	err := WriteFolder(job, func(name string, write func(io.Writer) error) error {
+		if _, twice := files[name]; twice {
+			t.Errorf("%s is written twice", name)
 		}
-		path := filepath.Join(dir, "book", name)
-		os.MkdirAll(filepath.Dir(path), 0o755)
-		return os.WriteFile(path, b.Bytes(), 0o644)
+		var b bytes.Buffer
+		err := write(&b)
+		files[name] = b.String()
+		return err
 	})
 	if err != nil {
 		t.Fatal(err)
+	}
+	return files
+}
+
+func TestWriteFolder(t *testing.T) {
+	files := folder(t, sample.Small(measure.Style{}))
+	want := []string{"index.html", "plan.json", "diagrams/A-1.svg"}
+	for _, list := range []string{"parts", "cuts", "edges", "felt", "estimate", "sheets", "layouts", "findings"} {
+		want = append(want, list+".csv", list+".txt", list+".json")
+	}
+	var got []string
+	for name := range files {
+		got = append(got, name)
+	}
+	slices.Sort(want)
+	slices.Sort(got)
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+	if files["plan.json"] != "{}\n" {
+		t.Errorf("plan.json is not the plan as written: %q", files["plan.json"])
+	}
+}
+
+// hard is a job that is hard to print: many parts, long and awkward names, both kinds of
+// trouble on one page.
+func hard(o sample.Options, patterns int) *batch.Job {
+	o.Patterns, o.Names = patterns, append(slices.Clone(sample.Names), sample.LongNames...)
+	return sample.Job(o)
+}
+
+func TestSameBytes(t *testing.T) {
+	first, second := folder(t, hard(sample.Metric(3, 40), 3)), folder(t, hard(sample.Metric(3, 40), 3))
+	if diff := cmp.Diff(first, second); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestWriteFolderReturnsTheFirstError(t *testing.T) {
+	full := errors.New("disk full")
+	job := sample.Small(measure.Style{})
+	for n := range len(folder(t, job)) {
+		calls := 0
+		err := WriteFolder(job, func(_ string, write func(io.Writer) error) error {
+			calls++
+			if calls > n {
+				return full
+			}
+			return write(io.Discard)
+		})
+		if !errors.Is(err, full) || calls != n+1 {
+			t.Errorf("with room for %d files: %d calls, error %v", n, calls, err)
+		}
+	}
+}
+
+// The page holds it all and fetches nothing.
+func TestPage(t *testing.T) {
+	job := sample.Small(measure.Style{})
+	job.Pieces[0].Name = `<script>alert("&")</script>`
+	page := folder(t, job)["index.html"]
+	for _, want := range []string{
+		"<b>2</b> sheets, at least 2 needed", "<b>54.1 %</b> waste", "<b>106.40</b> EUR", "<b>4.8</b> kg", // the sums
+		"the lid is heavy", "add a stay", // findings
+		"pack of 10", "50 m roll", // what to buy
+		"50 mm on paper",       // a diagram
+		"2 of strip 980 × 200", // its cuts
+		"2 × hole Ø35 for hinge", "felt</td>", "Butt hinge",
+		"2 mg/m³", "(EU) 2017/2398", "IARC group 1", "6 in (152 mm)", "12 in (305 mm)", "riving knife", "licensed practice",
+		"&lt;script&gt;alert",
+	} {
+		if !strings.Contains(page, want) {
+			t.Errorf("%q is missing", want)
+		}
+	}
+	for _, never := range []string{"<script", "<link", "<img", "src=", "@import", "url(", "crash safe", "crash-safe", "ZgotmplZ"} {
+		if strings.Contains(page, never) {
+			t.Errorf("the page holds %q", never)
+		}
+	}
+	ids := regexp.MustCompile(`\bid="([^"]*)"`).FindAllStringSubmatch(page, -1)
+	seen := map[string]bool{}
+	for _, id := range ids {
+		if seen[id[1]] {
+			t.Errorf("id %s twice", id[1])
+		}
+		seen[id[1]] = true
+	}
+	for _, link := range regexp.MustCompile(`href="#([^"]*)"`).FindAllStringSubmatch(page, -1) {
+		if !seen[link[1]] {
+			t.Errorf("a link to #%s leads nowhere", link[1])
+		}
+	}
+}
+
+func TestDiagramsAreXML(t *testing.T) {
+	files := folder(t, hard(sample.Imperial(5, 60), 4))
+	diagrams := 0
+	for name, text := range files {
+		if !strings.HasPrefix(name, "diagrams/") {
+			continue
+		}
+		diagrams++
+		if err := xml.Unmarshal([]byte(text), new(struct {
+			XMLName xml.Name `xml:"svg"`
+		})); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if diagrams < 4 {
+		t.Errorf("%d diagrams of 4 patterns", diagrams)
+	}
+}
+
+// A plain part list has one material without a letter and no vehicles.
+func TestPlainList(t *testing.T) {
+	job := sample.Job(sample.Metric(1, 5))
+	job.Materials[0].Letter = ""
+	job.Batch.Vehicles, job.Estimate.Layouts = nil, nil
+	files := folder(t, job)
+	if files["diagrams/1.svg"] == "" {
+		t.Error("the diagram of pattern 1 is not diagrams/1.svg")
+	}
+	if strings.Contains(files["index.html"], "vehicles") {
+		t.Error("a plain list has no vehicles")
+	}
+}
+
+// printed is what Chromium makes of a job's page: the PDF's pages as text with places.
+func printed(t *testing.T, job *batch.Job) (pages []string) {
+	t.Helper()
+	for _, tool := range []string{"chromium", "pdftotext"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Skipf("%s is not installed", tool)
+		}
+	}
+	dir := t.TempDir()
+	html, pdf := filepath.Join(dir, "index.html"), filepath.Join(dir, "page.pdf")
+	if err := os.WriteFile(html, []byte(folder(t, job)["index.html"]), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	run := func(name string, args ...string) []byte {
+		out, err := exec.Command(name, args...).Output()
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		return out
+	}
+	run("chromium", "--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--user-data-dir="+dir,
+		"--no-pdf-header-footer", "--print-to-pdf="+pdf, "file://"+html)
+	return strings.Split(string(run("pdftotext", "-bbox", pdf, "-")), "<page ")[1:]
+}
+
+var word = regexp.MustCompile(`xMax="([\d.]+)" yMax="[\d.]+">([^<]*)</word>`)
+
+// A real browser prints each drawing on a page of its own, at the scale it was drawn:
+// its right end lies on the margin, to 0.3 mm.
+func TestPrint(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	for _, job := range []*batch.Job{hard(sample.Metric(3, 30), 3), hard(sample.Imperial(4, 40), 2)} {
+		paper := diagram.PaperFor(job.Batch.Shop.Style.Unit)
+		t.Run(paper.Name, func(t *testing.T) {
+			t.Parallel() // a browser is slow to start
+			drawings := 0
+			for name := range folder(t, job) {
+				if strings.HasPrefix(name, "diagrams/") && !strings.Contains(name, "page") {
+					drawings++
+				}
+			}
+			found := 0
+			for i, page := range printed(t, job) {
+				words := word.FindAllStringSubmatch(page, -1)
+				bars := 0
+				for _, w := range words {
+					if w[2] != "paper" {
+						continue
+					}
+					bars++
+					var points float64
+					fmt.Sscan(w[1], &points)
+					if end := points * 25.4 / 72; end < paper.Width-paper.Margin-0.3 || end > paper.Width-paper.Margin+0.3 {
+						t.Errorf("page %d: a drawing ends at %.1f mm of %.1f", i+1, end, paper.Width-paper.Margin)
+					}
+				}
+				if bars > 1 {
+					t.Errorf("page %d holds %d drawings", i+1, bars)
+				}
+				found += bars
+			}
+			if found != drawings {
+				t.Errorf("%d drawings on paper, %d drawn", found, drawings)
+			}
+		})
+	}
+}
+
+func BenchmarkFolder(b *testing.B) {
+	job := sample.Job(func() sample.Options { o := sample.Metric(3, 25); o.Patterns = 60; return o }())
+	for b.Loop() {
+		if err := WriteFolder(job, func(_ string, write func(io.Writer) error) error { return write(io.Discard) }); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

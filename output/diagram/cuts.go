@@ -96,7 +96,8 @@ func (f *figure) cutTable(runs []table.Run) *cutTable {
 func (f *figure) cutRow(r table.Run) cutRow {
 	row := cutRow{rip: r.Rip}
 	for i, text := range []string{cellStep: r.Steps(), cellOf: r.OfStep(), cellFrees: r.Freed(), cellRemains: r.Remains} {
-		row.cells[i] = broken(run{text, cutText, i == cellStep}, widestCell)
+		isStep := i == cellStep || i == cellOf && !r.OnSaw()
+		row.cells[i] = broken(run{text, cutText, isStep}, widestCell)
 	}
 	row.cells[cellSet] = []run{{f.style.Format(r.Setting), dimensionSize, true}}
 	return row

@@ -45,10 +45,11 @@ func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height fl
 	switch {
 	case withKey != nil:
 		return append([]draw.Drawing{withKey.page(withKey.sheetBlock, withKey.keyBlock, withKey.legend)}, withKey.cutPages(height)...)
-	case largest != nil:
-		return append([]draw.Drawing{largest.page(largest.sheetBlock, largest.legend), largest.page(largest.keyBlock)}, largest.cutPages(height)...)
+	case largest == nil: // a title as long as a page
+		scales := scalesFor(job.Batch.Shop.Style.Unit)
+		largest = newFigure(job, m, p, scales[len(scales)-1], width)
 	}
-	return nil // no sheet is so large, no room so small
+	return append([]draw.Drawing{largest.page(largest.sheetBlock, largest.legend), largest.page(largest.keyBlock)}, largest.cutPages(height)...)
 }
 
 // mostShrunk is how many times smaller than it might be a sheet is drawn, to have all

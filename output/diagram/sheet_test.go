@@ -47,6 +47,11 @@ func cases() []namedCase {
 			add("3 m sheet", sample.Metric(seed, parts), func(o *sample.Options) { o.Length, o.Width, o.Trim = 3050*mm, 1525*mm, 0 })
 			add("square sheet", sample.Metric(seed, parts), func(o *sample.Options) { o.Length, o.Width = 1525*mm, 1525*mm })
 			add("sheet on end", sample.Metric(seed, parts), func(o *sample.Options) { o.Length, o.Width = 1220*mm, 2440*mm })
+			add("long title", sample.Metric(seed, parts), func(o *sample.Options) {
+				o.Shop, o.Material = strings.Repeat("Ausbauwerkstatt am alten Hafen ", 4), strings.Repeat("Sperrholz", 40)
+				o.Offcut, o.Plain, o.Times = "A12-3", true, 1234
+			})
+			add("grain across, cut six times", sample.Imperial(seed, parts), func(o *sample.Options) { o.Across, o.Times = true, 6 })
 			add("all small", sample.Metric(seed, parts), func(o *sample.Options) { o.Length, o.Width, o.Least = 400*mm, 300*mm, 20*mm })
 		}
 	}

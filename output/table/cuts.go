@@ -172,6 +172,9 @@ func (r Run) Of() string {
 	return r.what + "s " + Ranges(r.steps)
 }
 
+// OnSaw reports whether the run divides what lies on the saw already.
+func (r Run) OnSaw() bool { return len(r.steps) == 0 }
+
 // OfStep is Of in short: a strip is called by the step alone that freed it.
 func (r Run) OfStep() string {
 	if r.what == "strip" {

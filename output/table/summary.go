@@ -68,9 +68,11 @@ func Figures(job *batch.Job) []Figure {
 	if area > 0 {
 		figures = append(figures, Figure{decimal(100*waste/area, 1) + " %", "waste"})
 	}
+	figures = append(figures, Figure{fmt.Sprint(partCount(job)), "parts"})
+	if n := len(job.Batch.Vehicles); n > 0 {
+		figures = append(figures, Figure{fmt.Sprint(n), "vehicles"})
+	}
 	return append(figures,
-		Figure{fmt.Sprint(partCount(job)), "parts"},
-		Figure{fmt.Sprint(len(job.Batch.Vehicles)), "vehicles"},
 		Figure{decimal(e.Mass, 1), "kg"},
 		Figure{Amount(e.Total), job.Batch.Shop.Currency})
 }

@@ -27,6 +27,12 @@ type Options struct {
 	Names         []string       // of parts
 	Crosscut      bool           // the first stage crosscuts
 	Numbers       string         // format of part numbers; "" is "A-%03d"
+	Shop          string         // "" is Saltmarsh Fit-Out
+	Material      string         // "" is Birch plywood 12 mm
+	Plain         bool           // the material's grain does not show
+	Across        bool           // the sheet's face grain runs across its length
+	Offcut        string         // label of the sheet where it is an offcut
+	Times         int            // how often each pattern is cut; 0 is 1 to 3
 }
 
 // Names are part names as shops have them.
@@ -57,18 +63,29 @@ func Imperial(seed uint64, parts int) Options {
 // Job returns a job of one material.
 func Job(o Options) *batch.Job {
 	material := &shop.Material{ID: "birch-12", Name: "Birch plywood 12 mm", Nominal: 12 * mm, Thickness: 12 * mm, Density: 695, Grain: true, GoodFaces: 1}
-	sheet := shop.Sheet{Length: o.Length, Width: o.Width, Price: 7400, Stock: -1}
+	if o.Material != "" {
+		material.Name = o.Material
+	}
+	material.Grain = !o.Plain
+	sheet := shop.Sheet{Length: o.Length, Width: o.Width, Price: 7400, Stock: -1, GrainAcross: o.Across, Offcut: o.Offcut}
 	material.Sheets = []shop.Sheet{sheet}
 	s := &shop.Shop{
 		Name: "Saltmarsh Fit-Out", Currency: "EUR", Style: o.Style, Materials: []*shop.Material{material},
 		Saw: shop.Saw{Kerf: o.Kerf, Left: o.Trim, Right: o.Trim, Bottom: o.Trim, Top: o.Trim, KeepLong: 600 * mm, KeepShort: 300 * mm},
+	}
+	if o.Shop != "" {
+		s.Name = o.Shop
 	}
 	m := batch.Material{Letter: "A", Of: material, Saw: s.Saw, Stock: material.Sheets, Plan: &nest.Plan{}}
 	job := &batch.Job{Batch: &batch.Batch{Name: "spring", Shop: s}, Digest: "0badcafe", Written: []byte("{}\n")}
 	random := rand.New(rand.NewPCG(o.Seed, 1))
 	for n := range o.Patterns {
 		c := cutter{options: o, random: random, material: &m}
-		c.pattern = batch.Pattern{Number: n + 1, Times: 1 + random.IntN(3), Sheet: sheet, Trim: [4]measure.Length{o.Trim, o.Trim, o.Trim, o.Trim}}
+		times := 1 + random.IntN(3)
+		if o.Times > 0 {
+			times = o.Times
+		}
+		c.pattern = batch.Pattern{Number: n + 1, Times: times, Sheet: sheet, Trim: [4]measure.Length{o.Trim, o.Trim, o.Trim, o.Trim}}
 		c.cutUp()
 		m.Patterns = append(m.Patterns, c.pattern)
 		m.Plan.Sheets += c.pattern.Times
