@@ -5,6 +5,7 @@ package book
 import (
 	"io"
 	"strconv"
+	"strings"
 
 	"sawbook/cabinets/batch"
 	"sawbook/output/diagram"
@@ -15,7 +16,10 @@ import (
 // WriteFolder writes every file of a job's folder by calling write with each one's name,
 // with forward slashes, and what writes its content. It returns the first error.
 func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) error) error) error {
-	sheets := drawSheets(job)
+	sheets, err := drawSheets(job)
+	if err != nil {
+		return err
+	}
 	w := folderWriter{write: write}
 	w.file("index.html", func(w io.Writer) error { return writePage(w, job, sheets) })
 	w.file("plan.json", func(w io.Writer) error {
@@ -23,8 +27,11 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 		return err
 	})
 	for _, s := range sheets {
-		for i, d := range s.pages {
-			w.file("diagrams/"+s.file(i), func(w io.Writer) error { return draw.WriteSVG(w, d) })
+		for i, svg := range s.pages {
+			w.file("diagrams/"+s.file(i), func(w io.Writer) error {
+				_, err := io.WriteString(w, svg)
+				return err
+			})
 		}
 	}
 	for _, t := range table.All(job) {
@@ -51,7 +58,7 @@ func (f *folderWriter) file(name string, write func(io.Writer) error) {
 type sheet struct {
 	material *batch.Material
 	pattern  *batch.Pattern
-	pages    []draw.Drawing
+	pages    []string // SVG
 }
 
 // file names a page: "A-1.svg", "A-1-page-2.svg".
@@ -67,15 +74,22 @@ func (s *sheet) file(page int) string {
 }
 
 // drawSheets draws every pattern of a job for the paper of its unit.
-func drawSheets(job *batch.Job) []*sheet {
+func drawSheets(job *batch.Job) ([]*sheet, error) {
 	width, height := diagram.PaperFor(job.Batch.Shop.Style.Unit).Room()
 	var sheets []*sheet
 	for i := range job.Materials {
 		m := &job.Materials[i]
 		for k := range m.Patterns {
-			p := &m.Patterns[k]
-			sheets = append(sheets, &sheet{m, p, diagram.Sheet(job, m, p, width, height)})
+			s := &sheet{material: m, pattern: &m.Patterns[k]}
+			for _, d := range diagram.Sheet(job, m, s.pattern, width, height) {
+				var svg strings.Builder
+				if err := draw.WriteSVG(&svg, d); err != nil {
+					return nil, err
+				}
+				s.pages = append(s.pages, svg.String())
+			}
+			sheets = append(sheets, s)
 		}
 	}
-	return sheets
+	return sheets, nil
 }

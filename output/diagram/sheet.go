@@ -17,12 +17,13 @@ import (
 // leave parts without a mark, or fits at no scale, the sheet is as large as fits and the
 // rest stands on further drawings.
 func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height float64) []draw.Drawing {
+	c := newCommon(job, m, p, width)
 	var largest, withKey *figure
-	for _, scale := range scalesFor(job.Batch.Shop.Style.Unit) {
+	for _, scale := range scalesFor(c.style.Unit) {
 		if p.Sheet.Length.MM()/scale > width || p.Sheet.Width.MM()/scale > height {
 			continue
 		}
-		f := newFigure(job, m, p, scale, width)
+		f := newFigure(c, scale)
 		if f.edge.width() > width || f.page(f.sheetBlock, f.legend).Height > height {
 			continue
 		}
@@ -46,8 +47,8 @@ func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height fl
 	case withKey != nil:
 		return append([]draw.Drawing{withKey.page(withKey.sheetBlock, withKey.keyBlock, withKey.legend)}, withKey.cutPages(height)...)
 	case largest == nil: // a title as long as a page
-		scales := scalesFor(job.Batch.Shop.Style.Unit)
-		largest = newFigure(job, m, p, scales[len(scales)-1], width)
+		scales := scalesFor(c.style.Unit)
+		largest = newFigure(c, scales[len(scales)-1])
 	}
 	return append([]draw.Drawing{largest.page(largest.sheetBlock, largest.legend), largest.page(largest.keyBlock)}, largest.cutPages(height)...)
 }
@@ -99,22 +100,43 @@ func times(n int) string {
 	return fmt.Sprintf("%d times", n)
 }
 
-// figure is the sheet itself with what stands in and round it. Its origin is the corner
-// of the untrimmed sheet: on paper the sheet lies right of and above it.
-type figure struct {
+// common is what the drawings of a pattern share at all scales.
+type common struct {
 	job      *batch.Job
 	material *batch.Material
 	pattern  *batch.Pattern
 	style    measure.Style
-	scale    float64
-	width    float64 // mm, of the drawing that it goes onto
-	shapes   []draw.Shape
-	edge     box // holds all shapes
+	width    float64 // mm, of the drawing
 	runs     []table.Run
-	leaves   []leaf
-	outside  []box // taken up in the margins
-	inTable  []int // steps that found no room for their number
-	letter   map[*cabinets.Piece]string
+	blocks   map[*cabinets.Piece][]block // ways to label a part
+}
+
+func newCommon(job *batch.Job, m *batch.Material, p *batch.Pattern, width float64) *common {
+	c := &common{job: job, material: m, pattern: p, style: job.Batch.Shop.Style, width: width, runs: table.Runs(p), blocks: map[*cabinets.Piece][]block{}}
+	for _, l := range p.Parts {
+		if c.blocks[l.Piece] == nil {
+			c.blocks[l.Piece] = partBlocks(l.Piece.ID, l.Piece.Name, c.size(l.Piece.Length, l.Piece.Width))
+		}
+	}
+	return c
+}
+
+// size prints a length and a width.
+func (c *common) size(length, width measure.Length) string {
+	return c.style.Format(length) + " × " + c.style.Format(width)
+}
+
+// figure is the sheet itself at one scale with what stands in and round it. Its origin
+// is the corner of the untrimmed sheet: on paper the sheet lies right of and above it.
+type figure struct {
+	*common
+	scale   float64
+	shapes  []draw.Shape
+	edge    box // holds all shapes
+	leaves  []leaf
+	outside []box // taken up in the margins
+	inTable []int // steps that found no room for their number
+	letter  map[*cabinets.Piece]string
 }
 
 // leaf is a piece that is not divided further.
@@ -145,8 +167,8 @@ func (f *figure) trimmed() box {
 	return f.boxOf(t[0], t[2], s.Length-t[0]-t[1], s.Width-t[2]-t[3])
 }
 
-func newFigure(job *batch.Job, m *batch.Material, p *batch.Pattern, scale, width float64) *figure {
-	f := &figure{job: job, material: m, pattern: p, style: job.Batch.Shop.Style, scale: scale, width: width, runs: table.Runs(p)}
+func newFigure(c *common, scale float64) *figure {
+	f := &figure{common: c, scale: scale}
 	f.findLeaves()
 	f.ground()
 	f.chain()
@@ -161,7 +183,7 @@ func (f *figure) findLeaves() {
 		l := &f.pattern.Parts[i]
 		f.leaves = append(f.leaves, leaf{
 			box: f.boxOf(l.X, l.Y, l.Length, l.Width), part: l,
-			blocks: partBlocks(l.Piece.ID, l.Piece.Name, f.size(l.Piece.Length, l.Piece.Width)),
+			blocks: f.blocks[l.Piece],
 		})
 	}
 	for i := range f.pattern.Offcuts {
@@ -172,11 +194,6 @@ func (f *figure) findLeaves() {
 		}
 		f.leaves = append(f.leaves, n)
 	}
-}
-
-// size prints a length and a width.
-func (f *figure) size(length, width measure.Length) string {
-	return f.style.Format(length) + " × " + f.style.Format(width)
 }
 
 const wasteHatch = 2.2 // mm between the lines of waste

@@ -72,8 +72,8 @@ func TestWriteSVG(t *testing.T) {
 	}
 }
 
-func TestInlineSVG(t *testing.T) {
-	if text := InlineSVG(sample()); !strings.HasPrefix(text, "<svg") {
+func TestInline(t *testing.T) {
+	if text := Inline(svgOf(t, sample())); !strings.HasPrefix(text, "<svg") {
 		t.Errorf("starts with %.20q", text)
 	}
 }

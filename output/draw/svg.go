@@ -1,7 +1,6 @@
 package draw
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"math"
@@ -29,12 +28,8 @@ func WriteSVG(w io.Writer, d Drawing) error {
 	return keep.err
 }
 
-// InlineSVG returns d as an svg element to stand in a page.
-func InlineSVG(d Drawing) string {
-	var b bytes.Buffer
-	_ = WriteSVG(&b, d) // a bytes.Buffer takes everything
-	return b.String()[strings.Index(b.String(), "<svg"):]
-}
+// Inline returns the svg element of a file written by WriteSVG, to stand in a page.
+func Inline(svg string) string { return svg[strings.Index(svg, "<svg"):] }
 
 // errorKeeper keeps the first error of w, which svgo does not return.
 type errorKeeper struct {
