@@ -3,6 +3,7 @@ package cabinets
 import (
 	"cmp"
 	"iter"
+	"math"
 	"slices"
 	"strings"
 
@@ -153,22 +154,24 @@ func (m meet) touches() bool { return !m.overlap && m.gap == 0 }
 // apart than reach.
 func meets(boxes []Box, reach measure.Length) []meet { return slices.Collect(meeting(boxes, reach)) }
 
-// meeting yields what meets finds. It sweeps along x, so that it takes time in the number
-// of pairs whose extents along x come near one another.
+// meeting yields what meets finds. It sweeps along the axis on which the boxes are most
+// spread out, so that it takes time in the number of pairs whose extents along it come near
+// one another.
 func meeting(boxes []Box, reach measure.Length) iter.Seq[meet] {
+	along := spread(boxes)
 	order := make([]int, len(boxes))
 	for i := range order {
 		order[i] = i
 	}
 	slices.SortFunc(order, func(i, j int) int {
-		return cmp.Or(cmp.Compare(boxes[i].Lo[X], boxes[j].Lo[X]), cmp.Compare(i, j))
+		return cmp.Or(cmp.Compare(boxes[i].Lo[along], boxes[j].Lo[along]), cmp.Compare(i, j))
 	})
 	return func(yield func(meet) bool) {
 		var open []int // boxes that the sweep may still reach
 		for _, j := range order {
 			kept := open[:0]
 			for _, i := range open {
-				if boxes[i].Hi[X]+reach+same < boxes[j].Lo[X] {
+				if boxes[i].Hi[along]+reach+same < boxes[j].Lo[along] {
 					continue
 				}
 				kept = append(kept, i)
@@ -179,6 +182,23 @@ func meeting(boxes []Box, reach measure.Length) iter.Seq[meet] {
 			open = append(kept, j)
 		}
 	}
+}
+
+// spread returns the axis along which the extents of boxes, added up, are shortest as a
+// share of the extent of all.
+func spread(boxes []Box) (best Axis) {
+	least := math.Inf(1)
+	for a := X; a <= Z; a++ {
+		sum, lo, hi := 0.0, measure.Length(math.MaxInt64), measure.Length(math.MinInt64)
+		for i := range boxes {
+			sum += float64(boxes[i].Size(a))
+			lo, hi = min(lo, boxes[i].Lo[a]), max(hi, boxes[i].Hi[a])
+		}
+		if share := sum / float64(hi-lo); share < least {
+			best, least = a, share
+		}
+	}
+	return best
 }
 
 // pair compares two boxes.

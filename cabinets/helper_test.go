@@ -83,7 +83,7 @@ func told(c *source.Collector) (list []string) {
 }
 
 // expand expands a definition, which must be possible.
-func expand(t testing.TB, s *shop.Shop, d *Definition, sizes map[string]measure.Length) *Solid {
+func expand(t rapid.TB, s *shop.Shop, d *Definition, sizes map[string]measure.Length) *Solid {
 	t.Helper()
 	solid, err := Expand(s, d, Choice{Sizes: sizes})
 	if err != nil {

@@ -311,3 +311,21 @@ parts:
 		}
 	}
 }
+
+// TestPieceEdges: of what differs in parts that are the same piece, the piece tells the most.
+func TestPieceEdges(t *testing.T) {
+	open := func(near, far measure.Length, felted bool) *Part {
+		p := &Part{Name: "lid", Role: "lid", Material: bench().Materials[0], Length: 300 * mm, Width: 200 * mm, Good: HighFace}
+		p.Edges[SideNear] = Edge{Length: p.Length, Open: near, Treatment: &shop.Treatment{}, Felted: felted}
+		p.Edges[SideFar] = Edge{Length: p.Length, Open: far, Treatment: &shop.Treatment{}}
+		return p
+	}
+	pieces := Pieces(bench(), []Standing{{Part: open(100*mm, 300*mm, false)}, {Part: open(200*mm, 250*mm, true)}})
+	if len(pieces) != 1 {
+		t.Fatalf("%d pieces", len(pieces))
+	}
+	near, far := pieces[0].Edges[SideNear], pieces[0].Edges[SideFar]
+	if near.Open != 200*mm || far.Open != 300*mm || !near.Felted || far.Felted {
+		t.Errorf("got %+v and %+v", near, far)
+	}
+}

@@ -413,9 +413,9 @@ func (r *reader) part(e source.Entry, all []source.Entry) {
 	n := m.Need("grain")
 	text := n.OneOf(grain...)
 	p.Turns = text == "any"
-	p.Long = Axis(strings.Index("xyz", text))
-	if p.Long < 0 {
-		p.Long = (p.Thin + 1) % 3
+	p.Long = (p.Thin + 1) % 3
+	if len(text) == 1 {
+		p.Long = Axis(strings.Index("xyz", text))
 	}
 	if n := m.Get("good"); !n.IsZero() {
 		p.Good = direction(n.OneOf(toward(p.Thin, false).String(), toward(p.Thin, true).String()))

@@ -165,6 +165,13 @@ roles: {carcass: sides, back: back}
   board: {role: carcass, x: [thick, width - thick], y: [0, depth - thick.back], z: 0, grain: x}
   back: {role: back, x: [0, width], y: depth - thick, z: [0, height], grain: x}
 `, "left 0-11.9 right 587.9-599.8 board 11.9-587.9 back 0.15-599.65"},
+		// 576.2 becomes 576, so what stands in the middle comes half of 0.2 nearer.
+		"held by nothing": {sizes + `parts:
+  left: {role: carcass, x: 0, y: [0, depth], z: [0, height], grain: z}
+  right: {role: carcass, x: width - thick, y: [0, depth], z: [0, height], grain: z}
+  board: {role: carcass, x: [thick, width - thick], y: [0, depth], z: 0, grain: x}
+  post: {role: carcass, x: (width - thick) / 2, y: [0, depth], z: [thick, 200], grain: z}
+`, "left 0-11.9 right 587.9-599.8 board 11.9-587.9 post 293.95-305.85"},
 		// Two bays of (576.2 - 11.9) / 2 = 282.15 are both cut 282; the board of 576.2 over
 		// both has 575.9 left, and is cut 575.5; the middle moves with the left bay.
 		"equal bays": {sizes + `let: {bay: (width - 3 * thick.carcass) / 2}
