@@ -169,7 +169,8 @@ func TestHardware(t *testing.T) {
 	for rule, want := range map[string]string{
 		"kind: slide":                          "slide-45 500 mm 1, 1 kg",
 		"kind: slide, load: 45":                "slide-45 500 mm 1, 1 kg",
-		"kind: slide, load: 46, count: 2":      "slide-100 600 mm 2, 2.4 kg",
+		"kind: slide, load: 46, count: 2":      "slide-60 500 mm 2, 2 kg",
+		"kind: slide, load: 61, count: 2":      "slide-100 600 mm 2, 2.4 kg",
 		"kind: slide, fits: 400":               "slide-45 400 mm 1, 0.8 kg",
 		"kind: slide, fits: 399.999999":        "slide-45 350 mm 1, 0.7 kg",
 		"kind: slide, fits: width, load: 99.5": "slide-100 400 mm 1, 0.8 kg",

@@ -41,6 +41,7 @@ func bench() *shop.Shop {
 		Hardware: []*shop.Hardware{
 			{ID: "slide-100", Name: "Heavy slide", Kind: "slide", Side: 19 * mm, Load: 100, Lengths: lengths(400, 500, 600)},
 			{ID: "slide-45", Name: "Side-mount slide", Kind: "slide", Side: 12_700_000, Load: 45, Lengths: lengths(250, 300, 350, 400, 450, 500)},
+			{ID: "slide-60", Name: "Stout slide", Kind: "slide", Side: 12_700_000, Load: 60, Lengths: lengths(250, 300, 350, 400, 450, 500)},
 			{ID: "latch", Name: "Push latch", Kind: "latch", Mass: 0.06},
 			{ID: "hinge", Name: "Hinge", Kind: "hinge", Mass: 0.1},
 		},
