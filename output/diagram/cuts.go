@@ -48,20 +48,6 @@ func (f *figure) cutBlock(runs []table.Run) func(d *draw.Drawing, y float64) flo
 	}
 }
 
-// cutPages returns pages with the table of cuts alone, no higher than height.
-func (f *figure) cutPages(height float64) []draw.Drawing {
-	var pages []draw.Drawing
-	for runs := f.runs; len(runs) > 0; {
-		n := len(runs)
-		for n > 1 && f.page(f.cutBlock(runs[:n])).Height > height {
-			n = n * 9 / 10
-		}
-		pages = append(pages, f.page(f.cutBlock(runs[:n])))
-		runs = runs[n:]
-	}
-	return pages
-}
-
 // cutTable is a table of cuts, measured.
 type cutTable struct {
 	rows   []cutRow

@@ -13,22 +13,23 @@ const (
 	keyRowGap    = 1.5
 )
 
-// keyBlock lists, from y down, what the drawing had no room for, in the columns that
-// make it lowest, and returns where the list ends.
-func (f *figure) keyBlock(d *draw.Drawing, y float64) float64 {
-	entries := f.keyEntries()
-	if len(entries) == 0 {
-		return y
-	}
-	y += blockGap
-	best := keyLayout(entries, d.Width, 1)
-	for columns := 2; columns <= mostKeyColumns; columns++ {
-		if k := keyLayout(entries, d.Width, columns); k.height < best.height {
-			best = k
+// keyBlock returns a block that lists what the drawing had no room for, in the columns
+// that make it lowest.
+func (f *figure) keyBlock(entries []keyEntry) func(d *draw.Drawing, y float64) float64 {
+	return func(d *draw.Drawing, y float64) float64 {
+		if len(entries) == 0 {
+			return y
 		}
+		y += blockGap
+		best := keyLayout(entries, d.Width, 1)
+		for columns := 2; columns <= mostKeyColumns; columns++ {
+			if k := keyLayout(entries, d.Width, columns); k.height < best.height {
+				best = k
+			}
+		}
+		d.Add(draw.Move(best.Shapes, 0, y)...)
+		return y + best.height
 	}
-	d.Add(draw.Move(best.Shapes, 0, y)...)
-	return y + best.height
 }
 
 const mostKeyColumns = 5

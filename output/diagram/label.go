@@ -183,12 +183,16 @@ func abs(n int) int { return max(n, -n) }
 func offcutBlocks(label, size string) []block {
 	k, l, d := run{"keep", numberSize, false}, run{label, numberSize, true}, run{size, dimensionSize, false}
 	small := run{"keep " + label, dimensionSize, true}
+	length, width, _ := strings.Cut(size, " × ")
+	stacked := [][]run{{{length + " ×", dimensionSize, false}}, {{width, dimensionSize, false}}}
 	return []block{
 		newBlock(lacksNothing, []run{k, l}, []run{d}),
 		newBlock(lacksNothing, []run{k}, []run{l}, []run{d}),
 		newBlock(lacksNothing, []run{k, l, d}),
 		newBlock(lacksNothing, []run{small}, []run{d}),
 		newBlock(lacksNothing, []run{small, d}),
+		newBlock(lacksNothing, append([][]run{{k, l}}, stacked...)...),
+		newBlock(lacksNothing, append([][]run{{small}}, stacked...)...),
 		newBlock(lacksSize, []run{k, l}),
 		newBlock(lacksHeight, []run{{"keep " + label, noteSize, true}}),
 	}

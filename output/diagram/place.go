@@ -6,8 +6,8 @@ import (
 )
 
 // labels sets the label of every part and kept offcut: in place, led out by a line, or
-// as a letter that the key explains.
-func (f *figure) labels() {
+// as a letter that the key explains. It returns those letters.
+func (f *figure) labels() map[*cabinets.Piece]string {
 	letter := map[*cabinets.Piece]string{}
 	for i := range f.leaves {
 		l := &f.leaves[i]
@@ -34,7 +34,7 @@ func (f *figure) labels() {
 			f.set(l, k, at, turned)
 		}
 	}
-	f.letter = letter
+	return letter
 }
 
 // set draws a label, and an arrow for the grain where there is room beside it.
@@ -151,7 +151,7 @@ type keyEntry struct {
 
 // keyEntries returns what the key has to say: offcuts and pieces in the order they
 // stand on the sheet.
-func (f *figure) keyEntries() []keyEntry {
+func (f *figure) keyEntries(letter map[*cabinets.Piece]string) []keyEntry {
 	var entries []keyEntry
 	index := map[*cabinets.Piece]int{}
 	for i := range f.leaves {
@@ -168,7 +168,7 @@ func (f *figure) keyEntries() []keyEntry {
 		if !known {
 			at = len(entries)
 			index[piece] = at
-			entries = append(entries, keyEntry{letter: f.letter[piece], number: piece.ID, size: f.size(piece.Length, piece.Width), name: piece.Name})
+			entries = append(entries, keyEntry{letter: letter[piece], number: piece.ID, size: f.size(piece.Length, piece.Width), name: piece.Name})
 		}
 		if l.lacks == lacksAll {
 			entries[at].unmarked++

@@ -4,6 +4,7 @@ package diagram
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
@@ -33,24 +34,41 @@ func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height fl
 		if f.unmarked() > largest.unmarked() || scale > mostShrunk*largest.scale {
 			break
 		}
-		if f.page(f.sheetBlock, f.keyBlock, f.legend).Height > height {
+		if f.page(f.sheetBlock, f.keyBlock(f.key), f.legend).Height > height {
 			continue
 		}
 		if withKey == nil {
 			withKey = f
 		}
-		if d := f.page(f.sheetBlock, f.keyBlock, f.legend, f.cutBlock(f.runs)); d.Height <= height {
+		if d := f.page(f.sheetBlock, f.keyBlock(f.key), f.legend, f.cutBlock(f.runs)); d.Height <= height {
 			return []draw.Drawing{d}
 		}
 	}
-	switch {
-	case withKey != nil:
-		return append([]draw.Drawing{withKey.page(withKey.sheetBlock, withKey.keyBlock, withKey.legend)}, withKey.cutPages(height)...)
-	case largest == nil: // a title as long as a page
-		scales := scalesFor(c.style.Unit)
-		largest = newFigure(c, scales[len(scales)-1])
+	if f := withKey; f != nil {
+		first := f.page(f.sheetBlock, f.keyBlock(f.key), f.legend)
+		return append([]draw.Drawing{first}, pages(f, f.runs, f.cutBlock, height)...)
 	}
-	return append([]draw.Drawing{largest.page(largest.sheetBlock, largest.legend), largest.page(largest.keyBlock)}, largest.cutPages(height)...)
+	f := largest
+	if f == nil { // a title as long as a page
+		scales := scalesFor(c.style.Unit)
+		f = newFigure(c, scales[len(scales)-1])
+	}
+	first := f.page(f.sheetBlock, f.legend)
+	return slices.Concat([]draw.Drawing{first}, pages(f, f.key, f.keyBlock, height), pages(f, f.runs, f.cutBlock, height))
+}
+
+// pages puts a list on as many pages as it takes, none higher than height.
+func pages[E any](f *figure, list []E, block func([]E) func(*draw.Drawing, float64) float64, height float64) []draw.Drawing {
+	var drawings []draw.Drawing
+	for len(list) > 0 {
+		n := len(list)
+		for n > 1 && f.page(block(list[:n])).Height > height {
+			n = n * 9 / 10
+		}
+		drawings = append(drawings, f.page(block(list[:n])))
+		list = list[n:]
+	}
+	return drawings
 }
 
 // mostShrunk is how many times smaller than it might be a sheet is drawn, to have all
@@ -136,7 +154,7 @@ type figure struct {
 	leaves  []leaf
 	outside []box // taken up in the margins
 	inTable []int // steps that found no room for their number
-	letter  map[*cabinets.Piece]string
+	key     []keyEntry
 }
 
 // leaf is a piece that is not divided further.
@@ -173,7 +191,7 @@ func newFigure(c *common, scale float64) *figure {
 	f.ground()
 	f.chain()
 	f.tags()
-	f.labels()
+	f.key = f.keyEntries(f.labels())
 	f.edge = f.bounds()
 	return f
 }

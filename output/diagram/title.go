@@ -28,7 +28,7 @@ func (f *figure) titleBlock(d *draw.Drawing) float64 {
 	height := max(rowsHeight(rows, titleGap)+2*titlePadding, patternSize+noteSize+4)
 
 	d.Add(draw.Rect{Width: left, Height: height, Fill: "black"})
-	d.Add(draw.Text{X: left / 2, Y: height - noteSize - 2.6, Size: patternSize, Bold: true, Anchor: draw.Middle, Text: name.text, Color: "white"})
+	d.Add(draw.Text{X: left / 2, Y: (height+patternSize-noteSize)/2 - 0.7, Size: patternSize, Bold: true, Anchor: draw.Middle, Text: name.text, Color: "white"})
 	d.Add(draw.Text{X: left / 2, Y: height - 1.3, Size: number.size, Anchor: draw.Middle, Text: number.text, Color: "white"})
 	setRows(d, rows, left+titlePadding, titlePadding, titleGap, factGap)
 	d.Add(draw.Text{X: d.Width - right/2, Y: height/2 + numberSize/2, Size: numberSize, Bold: true, Anchor: draw.Middle, Text: count.text})

@@ -128,3 +128,19 @@ func TestUntrimmedSheetHasNoTrimRow(t *testing.T) {
 		t.Errorf("the first row is %q", rows[0])
 	}
 }
+
+// Strips that leave something else behind are no run, for the hand would lose a piece
+// worth keeping.
+func TestRunsKeepRemaindersApart(t *testing.T) {
+	job := sample.Small(metric)
+	p := &job.Materials[0].Patterns[0]
+	p.Offcuts[2].Keep, p.Offcuts[2].Label = true, "A1-1" // of the second strip
+	rows := printed(CutRuns(job, p))
+	want := [][]string{
+		{"4", "strip 1", "crosscut", "500", "A-001", "waste"},
+		{"5", "strip 2", "crosscut", "500", "A-001", "keep A1-1"},
+	}
+	if diff := cmp.Diff(want, rows[3:5]); diff != "" {
+		t.Error(diff)
+	}
+}

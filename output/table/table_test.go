@@ -46,6 +46,17 @@ func TestCSV(t *testing.T) {
 	}
 }
 
+// Edges of one length that get the same are one row, the pieces counted by edge.
+func TestEdgesOfOneLengthShareARow(t *testing.T) {
+	job := sample.Small(metric)
+	edges := &job.Pieces[0].Edges
+	edges[cabinets.SideFar] = edges[cabinets.SideNear]
+	want := []string{"A-001", "side", "near, far", "band", "oak-2", "530", "8", "4.24"}
+	if diff := cmp.Diff(want, printed(Edges(job))[0]); diff != "" {
+		t.Error(diff)
+	}
+}
+
 // A length in inches is a text with its unit, for a spreadsheet takes a bare 3/4 for the
 // third of April.
 func TestCSVInches(t *testing.T) {
