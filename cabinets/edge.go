@@ -1,6 +1,7 @@
 package cabinets
 
 import (
+	"cmp"
 	"slices"
 
 	"sawbook/cabinets/measure"
@@ -76,7 +77,7 @@ func covered(covers []cover, lo, hi measure.Length) (total measure.Length) {
 		stops = append(stops, c.alongLo, c.alongHi)
 	}
 	slices.Sort(stops)
-	slices.SortFunc(covers, func(a, b cover) int { return int(a.thinLo - b.thinLo) })
+	slices.SortFunc(covers, func(a, b cover) int { return cmp.Compare(a.thinLo, b.thinLo) })
 	for k := 1; k < len(stops); k++ {
 		from, to := stops[k-1], stops[k]
 		if to == from {
