@@ -104,7 +104,7 @@ func (e *expansion) overlap(m meet) {
 	}
 	for _, pair := range [2][2]int{{a, b}, {b, a}} {
 		for _, c := range e.made[pair[0]].cutouts {
-			if c.holds(m.shared) {
+			if c.box.holds(m.shared) {
 				return // it passes through a cut-out
 			}
 		}

@@ -88,10 +88,11 @@ type GrooveRule struct {
 	Depth Formula
 }
 
-// CutoutRule cuts a rectangle through a part, in cabinet coordinates of its two long
-// axes.
+// CutoutRule cuts Count rectangles through a part, in cabinet coordinates of its two long
+// axes; the counter is j.
 type CutoutRule struct {
 	From, To [3]*Formula // nil along the thin axis
+	Count    *Formula
 	About    string
 }
 

@@ -16,7 +16,7 @@ import (
 
 const (
 	mostParts = 10_000 // parts and used cabinets of one cabinet
-	mostHoles = 10_000 // of one cabinet
+	mostHoles = 10_000 // and cut-outs of one cabinet
 	// mostMeets is how many pairs of parts may touch or overlap, far more than in
 	// anything that can be built.
 	mostMeets = 50_000
@@ -115,8 +115,14 @@ type made struct {
 	grooves []measure.Length
 	fill    *shop.Fill
 	edges   []shop.Treatment // of rule.Edges
-	cutouts []Box            // in the cabinet, through the part
+	cutouts []cutout
 	holes   []hole
+}
+
+// cutout is a cut-out in the cabinet, through the part.
+type cutout struct {
+	box  Box
+	rule *CutoutRule
 }
 
 // hole is a hole in the cabinet.
@@ -404,7 +410,7 @@ func (in *instance) part(p *PartRule, name, assembly string) {
 		made.edges = append(made.edges, in.treatment(&p.Edges[i]))
 	}
 	for i := range p.Cutouts {
-		made.cutouts = append(made.cutouts, in.cutout(&p.Cutouts[i], &part))
+		made.cutouts = append(made.cutouts, in.cutouts(&p.Cutouts[i], &part)...)
 	}
 	for i := range p.Holes {
 		made.holes = append(made.holes, in.drill(&p.Holes[i])...)
@@ -427,25 +433,36 @@ func (in *instance) treatment(r *EdgeRule) shop.Treatment {
 	return shop.Treatment{Band: band}
 }
 
-// cutout returns the box that a cut-out takes out of the part, through its thickness.
-func (in *instance) cutout(c *CutoutRule, part *Part) Box {
-	box := part.Box
-	for a := range box.Lo {
-		if c.From[a] != nil {
-			box.Lo[a], box.Hi[a] = in.at[a]+in.length(c.From[a]), in.at[a]+in.length(c.To[a])
+// machined calls make for each hole or cut-out of a rule, with the counter j set.
+func (in *instance) machined(count *Formula, make func()) {
+	for j := range in.times(count) {
+		if in.holes++; in.holes > mostHoles {
+			in.limit(mostHoles, "holes and cut-outs")
+			return
 		}
+		in.values["j"] = float64(j + 1)
+		make()
 	}
-	return box
+}
+
+// cutouts returns the cut-outs of a rule: the boxes that they take out of the part, through
+// its thickness.
+func (in *instance) cutouts(c *CutoutRule, part *Part) (list []cutout) {
+	in.machined(c.Count, func() {
+		box := part.Box
+		for a := range box.Lo {
+			if c.From[a] != nil {
+				box.Lo[a], box.Hi[a] = in.at[a]+in.length(c.From[a]), in.at[a]+in.length(c.To[a])
+			}
+		}
+		list = append(list, cutout{box, c})
+	})
+	return list
 }
 
 // drill returns the holes of a rule.
 func (in *instance) drill(h *HoleRule) (list []hole) {
-	for j := range in.times(h.Count) {
-		if in.holes++; in.holes > mostHoles {
-			in.limit(mostHoles, "holes")
-			return list
-		}
-		in.values["j"] = float64(j + 1)
+	in.machined(h.Count, func() {
 		made := hole{rule: h, diameter: in.length(&h.Diameter)}
 		if h.Depth != nil {
 			made.depth = in.length(h.Depth)
@@ -456,7 +473,7 @@ func (in *instance) drill(h *HoleRule) (list []hole) {
 			}
 		}
 		list = append(list, made)
-	}
+	})
 	return list
 }
 

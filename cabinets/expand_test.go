@@ -43,7 +43,9 @@ func TestExpandRefuses(t *testing.T) {
 		"too many parts": {old: "grain: x", new: "grain: x, count: 6000}\n  more: {role: carcass, x: [0, 9], y: [0, 9], z: i * 20, grain: x, count: 6000",
 			want: "0:0: plank: there are more than 10000 parts; count fewer"},
 		"too many holes": {old: "grain: x", new: "grain: x, count: 2, holes: [{x: 9, y: 9, diameter: 5, count: 6000}]",
-			want: "0:0: plank: there are more than 10000 holes; count fewer"},
+			want: "0:0: plank: there are more than 10000 holes and cut-outs; count fewer"},
+		"too many cut-outs": {old: "grain: x", new: "grain: x, count: 2, cutouts: [{x: [9, 19], y: [9, 19], count: 6000}]",
+			want: "0:0: plank: there are more than 10000 holes and cut-outs; count fewer"},
 		"too much in one place": {old: "grain: x", new: "grain: x, count: 320",
 			want: "0:0: plank: there are more than 50000 places where two parts meet; count fewer"},
 	}

@@ -10,8 +10,8 @@ import (
 func (e *expansion) features(cut []meet) {
 	for i := range e.solid.Parts {
 		p, m := &e.solid.Parts[i], &e.made[i]
-		for k, box := range m.cutouts {
-			e.cutout(p, box, m.rule.Cutouts[k].About)
+		for _, c := range m.cutouts {
+			e.cutout(p, c.box, c.rule.About)
 		}
 		for _, h := range m.holes {
 			e.hole(p, h)

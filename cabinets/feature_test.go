@@ -43,6 +43,7 @@ parts:
     grooves: [{for: shelf, depth: 6 mm}]
     holes:
       - {y: 37, z: 400, diameter: 5 mm, depth: 9 mm, from: -x}
+    cutouts: [{y: [40 * j, 40 * j + 10], z: [20, 60], count: 2, about: vent}, {y: [0, 9], z: [0, 9], count: 0}]
   shelf: {role: back, x: [6.2, width - 6.2], y: [20, 280.2], z: 200, grain: x}
 `)
 	features := func(name string) (list []string) {
@@ -62,6 +63,8 @@ parts:
 		"groove 200-206.4 20-280 5.9-11.9 for shelf",
 	}
 	right := []string{
+		"cut-out 20-60 250-260 0-11.9 vent",
+		"cut-out 20-60 210-220 0-11.9 vent",
 		"hole 397.5-402.5 260.5-265.5 0-9 ",
 		"groove 200-206.4 20-280 0-6 for shelf",
 	}

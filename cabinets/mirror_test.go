@@ -52,7 +52,7 @@ func (e *expansion) mirrored() *expansion {
 		of.rule = &rule
 		of.cutouts = slices.Clone(of.cutouts)
 		for k := range of.cutouts {
-			of.cutouts[k] = flip(of.cutouts[k])
+			of.cutouts[k].box = flip(of.cutouts[k].box)
 		}
 		of.holes = slices.Clone(of.holes)
 		for k := range of.holes {

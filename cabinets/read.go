@@ -554,8 +554,11 @@ func (r *reader) onFace(p *PartRule, m source.Map, read func(a Axis, n source.No
 }
 
 func (r *reader) cutout(p *PartRule, n source.Node, names []string) {
-	m := n.Map("x", "y", "z", "about")
-	c := CutoutRule{About: m.Get("about").Text()}
+	m := n.Map("x", "y", "z", "count", "about")
+	c := CutoutRule{About: m.Get("about").Text(), Count: r.optional(m.Get("count"), names...)}
+	if c.Count != nil {
+		names = append(slices.Clone(names), "j")
+	}
 	r.onFace(p, m, func(a Axis, n source.Node) {
 		if !n.IsZero() {
 			c.From[a], c.To[a] = r.extent(n, names)
