@@ -173,8 +173,3 @@ func (e *expansion) present(in *instance, name string) bool {
 	}
 	return false
 }
-
-// finding reports a finding about a part, by its path.
-func (e *expansion) finding(level Level, where, text, do string) {
-	e.solid.Findings = append(e.solid.Findings, Finding{level, where, text, do})
-}

@@ -31,42 +31,6 @@ type Choice struct {
 	Holds *Held // nil is nothing
 }
 
-// Refusal says why a cabinet cannot be expanded.
-type Refusal struct {
-	Text, Hint string
-	// node is where the definition is at fault, at the offset; zero where the choice is.
-	node   source.Node
-	offset int
-}
-
-func (r Refusal) Error() string { return r.Text }
-
-// Refusals is the error of Expand: all that keeps a cabinet from being expanded.
-type Refusals []Refusal
-
-func (rs Refusals) Error() string {
-	texts := make([]string, len(rs))
-	for i, r := range rs {
-		texts[i] = r.Text
-	}
-	return strings.Join(texts, "; ")
-}
-
-// Report reports the refusals: where the definition is at fault in its file, otherwise at
-// the node of the choice, or without a place where that is zero.
-func (rs Refusals) Report(c *source.Collector, at source.Node) {
-	for _, r := range rs {
-		switch {
-		case !r.node.IsZero():
-			r.node.FaultAt(r.offset, r.Text, r.Hint)
-		case !at.IsZero():
-			at.Fault(r.Text, r.Hint)
-		default:
-			c.Add(source.Fault{Text: r.Text, Hint: r.Hint})
-		}
-	}
-}
-
 // Expand works out a cabinet of the chosen sizes and roles. What is wrong with the result
 // is among the solid's findings; the error, Refusals, says why there is none. The
 // findings' places are paths in the cabinet, empty for the cabinet itself.
@@ -283,9 +247,14 @@ func (e *expansion) limit(most int, what string) {
 	}
 }
 
-// find reports a finding.
+// find reports a finding about a part or slot of the instance, or about all of it.
 func (in *instance) find(level Level, where, text, do string) {
-	in.solid.Findings = append(in.solid.Findings, Finding{level, in.name + where, text, do})
+	in.expansion.finding(level, strings.TrimSuffix(in.name+where, "."), text, do)
+}
+
+// finding reports a finding about a part, by its path.
+func (e *expansion) finding(level Level, where, text, do string) {
+	e.solid.Findings = append(e.solid.Findings, Finding{level, where, text, do})
 }
 
 // expand makes the instance's parts and those of the cabinets that it uses.
@@ -568,9 +537,5 @@ func (e *expansion) finish() {
 	e.clearances(ends, cut)
 	e.features(cut)
 	e.weigh()
-	for i := range e.solid.Findings {
-		f := &e.solid.Findings[i]
-		f.Where = strings.TrimSuffix(f.Where, ".")
-	}
 	e.solid.Findings = SortFindings(e.solid.Findings)
 }
