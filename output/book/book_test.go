@@ -112,7 +112,7 @@ func TestPage(t *testing.T) {
 			t.Errorf("%q is missing", want)
 		}
 	}
-	for _, never := range []string{"<script", "<link", "<img", "src=", "@import", "url(", "crash safe", "crash-safe", "ZgotmplZ"} {
+	for _, never := range []string{"<script", "<link", "<img", "src=", "@import", "url(", "crash safe", "crash-safe", "ZgotmplZ", "edge_near"} {
 		if strings.Contains(page, never) {
 			t.Errorf("the page holds %q", never)
 		}

@@ -23,6 +23,7 @@ const (
 // Least heights to which texts other than dimensions shrink.
 var (
 	nameSizes   = []float64{3, 2.5, 2}
+	numberSizes = []float64{numberSize, 4.5, 4} // of a number with its size
 	shrunkSizes = []float64{4.5, 4, 3.5, 3, 2.5}
 	letterSizes = []float64{3.5, 3, 2.5, 2, 1.6}
 )
@@ -132,49 +133,59 @@ func fit(blocks []block, boxes []box) (k block, at box, turned, ok bool) {
 // smaller or on two rows; without its name, its number a little smaller; with its number
 // alone, and that smaller.
 func partBlocks(number, name, size string) []block {
-	n := run{number, numberSize, true}
 	d := run{size, dimensionSize, false}
 	var blocks []block
 	for _, height := range nameSizes {
-		m := run{name, height, false}
+		n, m := run{number, numberSize, true}, run{name, height, false}
 		blocks = append(blocks,
 			newBlock(lacksNothing, []run{n}, []run{m}, []run{d}),
 			newBlock(lacksNothing, []run{n, d}, []run{m}),
 			newBlock(lacksNothing, []run{n}, []run{d, m}),
 			newBlock(lacksNothing, []run{n, d, m}))
-		if first, second := halves(name); second != "" {
-			blocks = append(blocks, newBlock(lacksNothing, []run{n}, []run{{first, height, false}}, []run{{second, height, false}}, []run{d}))
+		if rows := stacked(m); len(rows) > 1 {
+			blocks = append(blocks, newBlock(lacksNothing, slices.Concat([][]run{{n}}, rows, [][]run{{d}})...))
 		}
 	}
-	length, width, _ := strings.Cut(size, " × ")
-	for _, height := range []float64{numberSize, 4.5, 4} {
-		n.size = height
+	for _, height := range numberSizes {
+		n := run{number, height, true}
 		blocks = append(blocks,
 			newBlock(lacksName, []run{n}, []run{d}),
 			newBlock(lacksName, []run{n, d}),
-			newBlock(lacksName, []run{n}, []run{{length + " ×", dimensionSize, false}}, []run{{width, dimensionSize, false}}))
+			newBlock(lacksName, slices.Concat([][]run{{n}}, sizeRows(size))...),
+			newBlock(lacksName, slices.Concat(stacked(n), sizeRows(size))...))
 	}
-	n.size = numberSize
-	blocks = append(blocks, newBlock(lacksSize, []run{n}))
-	for _, height := range shrunkSizes {
-		blocks = append(blocks, newBlock(lacksHeight, []run{{number, height, true}}))
+	for _, height := range slices.Concat([]float64{numberSize}, shrunkSizes) {
+		lacks := lacksSize
+		if height < numberSize {
+			lacks = lacksHeight
+		}
+		n := run{number, height, true}
+		blocks = append(blocks, newBlock(lacks, []run{n}), newBlock(lacks, stacked(n)...))
 	}
 	return blocks
 }
 
-// halves splits a name at the space nearest to its middle; second is empty where there
-// is none.
-func halves(name string) (first, second string) {
+// stacked sets a text on two rows, broken at the space or after the hyphen nearest to its
+// middle; on one where it has neither.
+func stacked(r run) [][]run {
 	best := -1
-	for i, r := range name {
-		if r == ' ' && (best < 0 || abs(2*i-len(name)) < abs(2*best-len(name))) {
+	for i, letter := range r.text {
+		if (letter == ' ' || letter == '-') && i+1 < len(r.text) && (best < 0 || abs(2*i-len(r.text)) < abs(2*best-len(r.text))) {
 			best = i
 		}
 	}
 	if best < 0 {
-		return name, ""
+		return [][]run{{r}}
 	}
-	return strings.TrimSpace(name[:best]), strings.TrimSpace(name[best:])
+	first, second := r, r
+	first.text, second.text = strings.TrimSpace(r.text[:best+1]), strings.TrimSpace(r.text[best+1:])
+	return [][]run{{first}, {second}}
+}
+
+// sizeRows sets a length over a width.
+func sizeRows(size string) [][]run {
+	length, width, _ := strings.Cut(size, " × ")
+	return [][]run{{{length + " ×", dimensionSize, false}}, {{width, dimensionSize, false}}}
 }
 
 func abs(n int) int { return max(n, -n) }
@@ -183,16 +194,14 @@ func abs(n int) int { return max(n, -n) }
 func offcutBlocks(label, size string) []block {
 	k, l, d := run{"keep", numberSize, false}, run{label, numberSize, true}, run{size, dimensionSize, false}
 	small := run{"keep " + label, dimensionSize, true}
-	length, width, _ := strings.Cut(size, " × ")
-	stacked := [][]run{{{length + " ×", dimensionSize, false}}, {{width, dimensionSize, false}}}
 	return []block{
 		newBlock(lacksNothing, []run{k, l}, []run{d}),
 		newBlock(lacksNothing, []run{k}, []run{l}, []run{d}),
 		newBlock(lacksNothing, []run{k, l, d}),
 		newBlock(lacksNothing, []run{small}, []run{d}),
 		newBlock(lacksNothing, []run{small, d}),
-		newBlock(lacksNothing, append([][]run{{k, l}}, stacked...)...),
-		newBlock(lacksNothing, append([][]run{{small}}, stacked...)...),
+		newBlock(lacksNothing, slices.Concat([][]run{{k, l}}, sizeRows(size))...),
+		newBlock(lacksNothing, slices.Concat([][]run{{small}}, sizeRows(size))...),
 		newBlock(lacksSize, []run{k, l}),
 		newBlock(lacksHeight, []run{{"keep " + label, noteSize, true}}),
 	}

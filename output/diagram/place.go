@@ -92,6 +92,9 @@ func grainArrow(x, y float64, upright bool) []draw.Shape {
 	}
 }
 
+// farthestLed is how many mm beyond the sheet a label that is led out may reach.
+const farthestLed = 24.0
+
 // leadOut sets a part's label outside the sheet and leads a line to it, where nothing
 // but waste lies between. It reports whether there was room.
 func (f *figure) leadOut(l *leaf) bool {
@@ -101,6 +104,7 @@ func (f *figure) leadOut(l *leaf) bool {
 	number, size := l.part.Piece.ID, f.size(l.part.Piece.Length, l.part.Piece.Width)
 	k := newBlock(lacksName, []run{{number, keySize, true}, {size, dimensionSize, false}})
 	sheet := f.sheet()
+	near := box{sheet.x1, sheet.y1 - farthestLed, sheet.x2, sheet.y2 + farthestLed}
 	x, y := (l.x1+l.x2)/2, (l.y1+l.y2)/2
 	for _, reach := range []float64{2, 7, 12, 17} {
 		for _, way := range []struct {
@@ -114,7 +118,7 @@ func (f *figure) leadOut(l *leaf) bool {
 			{draw.Line{X1: x, Y1: y, X2: x, Y2: sheet.y2 + reach}, box{x - k.height/2, sheet.y2 + reach + 0.6, x + k.height/2, sheet.y2 + reach + 0.6 + k.width}, true},
 		} {
 			stem := extentOf(way.line).inset(-0.2)
-			if !f.openTo(l, stem) || overlapsAny(stem, f.outside) || overlapsAny(way.at.inset(-0.4), f.outside) {
+			if !near.holds(way.at) || !f.openTo(l, stem) || overlapsAny(stem, f.outside) || overlapsAny(way.at.inset(-0.4), f.outside) {
 				continue
 			}
 			way.line.Pen.Width = draw.Narrow

@@ -3,6 +3,7 @@ package diagram
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -100,6 +101,7 @@ func faults(style measure.Style, p *batch.Pattern, drawings []draw.Drawing, widt
 		c.drawing(d, width, height)
 	}
 	c.complete(p, drawings)
+	c.marked(p, drawings)
 	return c.found
 }
 
@@ -233,6 +235,89 @@ func (c *checker) complete(p *batch.Pattern, drawings []draw.Drawing) {
 			c.fault("step %d stands %d times on the drawing, %d in the note", cut.Step, tags[name], inTable[cut.Step])
 		}
 	}
+}
+
+// marked checks that every part carries its own number, or the letter that the key gives
+// for it, or a dot from which a line leads; or is counted as unmarked.
+func (c *checker) marked(p *batch.Pattern, drawings []draw.Drawing) {
+	sheet := sheetOn(drawings[0], p)
+	if width, height := PaperFor(c.style.Unit).Room(); sheet.width() < width/2 && sheet.height() < height/2 {
+		c.fault("the sheet is %.0f x %.0f mm on paper", sheet.width(), sheet.height())
+	}
+	scale := p.Sheet.Length.MM() / sheet.width()
+	letters, counted := readKey(drawings)
+	unmarked := 0
+	for _, l := range p.Parts {
+		x, y := sheet.x1+l.X.MM()/scale, sheet.y2-l.Y.MM()/scale
+		part := box{x, y - l.Width.MM()/scale, x + l.Length.MM()/scale, y}
+		marks, texts := 0, ""
+		for _, s := range drawings[0].Shapes {
+			if !part.holds(extentOf(s)) {
+				continue
+			}
+			switch v := s.(type) {
+			case draw.Text:
+				if v.Color == "" {
+					texts += v.Text
+				}
+				if letters[v.Text] == l.Piece.ID {
+					marks++
+				}
+			case draw.Circle:
+				marks++
+			}
+		}
+		if strings.HasPrefix(squeeze(texts), squeeze(l.Piece.ID)) {
+			marks++
+		}
+		if marks == 0 {
+			unmarked++
+		}
+		if marks > 1 {
+			c.fault("%s carries %d marks", l.Piece.ID, marks)
+		}
+	}
+	if unmarked != counted {
+		c.fault("%d parts carry no mark, the key counts %d", unmarked, counted)
+	}
+}
+
+// sheetOn finds the outline of the untrimmed sheet: the largest with the sheet's shape.
+func sheetOn(d draw.Drawing, p *batch.Pattern) box {
+	var sheet box
+	shape := p.Sheet.Length.MM() / p.Sheet.Width.MM()
+	for _, s := range d.Shapes {
+		r, ok := s.(draw.Rect)
+		if b := extentOf(s); ok && r.Pen.Width == draw.Wide && b.width() > sheet.width() && math.Abs(b.width()/b.height()/shape-1) < 1e-6 {
+			sheet = b
+		}
+	}
+	return sheet
+}
+
+// readKey returns the numbers of the key's letters, and how many parts it calls unmarked.
+func readKey(drawings []draw.Drawing) (letters map[string]string, unmarked int) {
+	letters = map[string]string{}
+	letter := ""
+	for _, d := range drawings {
+		for _, s := range d.Shapes {
+			t, ok := s.(draw.Text)
+			if !ok {
+				continue
+			}
+			if letter != "" {
+				letters[letter] = t.Text
+			}
+			letter, _ = strings.CutSuffix(t.Text, " =")
+			if letter == t.Text {
+				letter = ""
+			}
+			n := 0
+			fmt.Sscanf(t.Text, "(%d unmarked)", &n)
+			unmarked += n
+		}
+	}
+	return letters, unmarked
 }
 
 // squeeze takes out spaces and line ends, since texts may be broken into rows.

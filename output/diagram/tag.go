@@ -179,9 +179,14 @@ func (l *leaf) room(tags []box) []box {
 
 // lackOf returns how much the best label that fits one of the boxes lacks.
 func lackOf(blocks []block, boxes []box) lack {
-	k, _, _, ok := fit(blocks, boxes)
-	if !ok {
+	if k, _, _, ok := fit(blocks, boxes); ok {
+		return k.lacks
+	}
+	if _, _, _, ok := fit(widestLetters, boxes); ok {
 		return lacksNumber
 	}
-	return k.lacks
+	return lacksAll
 }
+
+// widestLetters stands for a letter of the key that is not chosen yet.
+var widestLetters = letterBlocks("mm")
