@@ -2,7 +2,9 @@ package cabinets
 
 import (
 	"fmt"
+	"reflect"
 	"strings"
+	"sync"
 	"testing"
 
 	"sawbook/cabinets/measure"
@@ -248,6 +250,24 @@ clearances:
 		}
 		if got := strings.Join(said, "|"); got != want {
 			t.Errorf("a gap of %s: got %s\nwant %s", gap, got, want)
+		}
+	}
+}
+
+// TestExpandTogether expands a cabinet several times at once: every time it comes out the
+// same.
+func TestExpandTogether(t *testing.T) {
+	d := read(t, carcass, read(t, box))
+	s := bench()
+	solids := make([]*Solid, 8)
+	var together sync.WaitGroup
+	for i := range solids {
+		together.Go(func() { solids[i], _ = Expand(s, d, Choice{}) })
+	}
+	together.Wait()
+	for _, solid := range solids[1:] {
+		if !reflect.DeepEqual(solid, solids[0]) {
+			t.Fatalf("got\n%+v\nand\n%+v", solid, solids[0])
 		}
 	}
 }
