@@ -98,5 +98,5 @@ func (k *Catalogue) Find(n source.Node) *Definition {
 
 // Read reads a definition that is given as a file of its own.
 func (k *Catalogue) Read(root source.Node) *Definition {
-	return ReadDefinition(k.faults, root, k.Find)
+	return ReadDefinition(root, k.Find)
 }

@@ -55,7 +55,7 @@ func TestExpandRefuses(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			text := strings.Replace(plank, test.old, test.new, 1)
 			var c source.Collector
-			d := ReadDefinition(&c, source.Read(&c, "test.yaml", strings.NewReader(text)), nil)
+			d := ReadDefinition(source.Read(&c, "test.yaml", strings.NewReader(text)), nil)
 			if err := c.Err(); err != nil {
 				t.Fatal(err)
 			}

@@ -61,7 +61,7 @@ func read(t rapid.TB, text string, others ...*Definition) *Definition {
 // readFaults reads a definition and returns the faults as line:column: text; hint.
 func readFaults(text string, others ...*Definition) (*Definition, []string) {
 	var c source.Collector
-	d := ReadDefinition(&c, source.Read(&c, "test.yaml", strings.NewReader(text)), func(n source.Node) *Definition {
+	d := ReadDefinition(source.Read(&c, "test.yaml", strings.NewReader(text)), func(n source.Node) *Definition {
 		at := slices.IndexFunc(others, func(d *Definition) bool { return d.Name == n.Text() })
 		if at < 0 {
 			n.Fault("no such cabinet", "")

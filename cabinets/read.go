@@ -23,12 +23,11 @@ var reserved = []string{
 }
 
 // ReadDefinition reads and checks a definition: every name that a formula, a role, an
-// assembly or a groove uses must be there. Bare lengths are in mm, whatever the unit of
-// the shop, as numbers in formulas are. Faults go to c; the definition is then
+// assembly or a groove uses must be there. Faults are reported; the definition is then
 // incomplete.
 //
 // find returns the cabinet that a node names, or reports a fault and returns nil.
-func ReadDefinition(c *source.Collector, root source.Node, find func(source.Node) *Definition) *Definition {
+func ReadDefinition(root source.Node, find func(source.Node) *Definition) *Definition {
 	r := reader{
 		d: &Definition{}, scope: formula.Scope{"felt": true, "step": true},
 		values: names{}, roles: names{}, parts: names{}, used: map[string]bool{},
@@ -118,7 +117,7 @@ func (r *reader) sizes(n source.Node) {
 		r.scope[fold(e.Name)] = true
 		m := e.Value.Map("default", "least", "most", "whole", "about")
 		s := Size{Name: e.Name, About: m.Get("about").Text(), Whole: m.Get("whole").Truth()}
-		read := func(n source.Node) measure.Length { return n.LengthIn(measure.Millimetres, 0, measure.Most) }
+		read := sizeLength
 		if s.Whole {
 			read = func(n source.Node) measure.Length { return measure.Length(n.Whole(0, mostCount)) }
 		}
@@ -132,6 +131,21 @@ func (r *reader) sizes(n source.Node) {
 		}
 		r.d.Sizes = append(r.d.Sizes, s)
 	}
+}
+
+// sizeLength reads a length that tells its unit: a definition serves shops that work in mm
+// and in inches.
+func sizeLength(n source.Node) measure.Length {
+	l := n.LengthIn(measure.Millimetres, 0, measure.Most)
+	if text := strings.TrimSpace(n.Text()); l != 0 && !hasUnit(text) {
+		n.Fault(fmt.Sprintf("%q has no unit", text), fmt.Sprintf("write %s mm or %s in: a cabinet is for shops of either unit", text, text))
+	}
+	return l
+}
+
+// hasUnit reports whether a text that is a length tells its unit.
+func hasUnit(text string) bool {
+	return strings.ContainsAny(text, `abcdefghijklmnopqrstuvwxyz"'″′`)
 }
 
 // print writes a value of the size with its unit.
@@ -168,7 +182,7 @@ func (r *reader) number(n source.Node, more ...string) Formula {
 	if text == "" && !n.IsText() {
 		return Formula{Node: n}
 	}
-	if l, err := measure.Parse(text, measure.Millimetres); err == nil && strings.ContainsAny(text, `abcdefghijklmnopqrstuvwxyz"'″′`) {
+	if l, err := measure.Parse(text, measure.Millimetres); err == nil && hasUnit(text) {
 		text = l.Exact()
 	}
 	scope := r.scope

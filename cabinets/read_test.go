@@ -28,6 +28,7 @@ func TestReadDefinitionRefuses(t *testing.T) {
 		"size key":          {"most: 40 mm", "mast: 40 mm", `5:11: the key "most" is missing; add a line most: ...|5:43: unknown key "mast"; did you mean "most"?`},
 		"size range":        {"least: 5 mm", "least: 50 mm", "5:37: least is 50 mm, more than most, which is 40 mm; swap them"},
 		"size default":      {"default: 11.9 mm", "default: 3 mm", "5:21: the default 3 mm lies outside 5 mm to 40 mm; widen the range, or choose another default"},
+		"no unit":           {"least: 5 mm", "least: 5", `5:37: "5" has no unit; write 5 mm or 5 in: a cabinet is for shops of either unit`},
 		"count":             {"roles:", "  drawers: {default: 2, least: 1, most: 1001, whole: true}\nroles:", "6:41: 1001 is more than 1000; write 0 to 1000"},
 		"taken size":        {"roles:", "let: {width: 3}\nroles:", "6:7: the name width is taken; names of sizes, let and hardware differ, and so do those of parts and uses"},
 		"folded":            {"roles:", "let: {a-b: 3, a_b: 4}\nroles:", "6:15: a-b and a_b are one name; in formulas a hyphen is written as an underscore"},

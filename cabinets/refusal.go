@@ -14,8 +14,6 @@ type Refusal struct {
 	offset int
 }
 
-func (r Refusal) Error() string { return r.Text }
-
 // Refusals is the error of Expand: all that keeps a cabinet from being expanded.
 type Refusals []Refusal
 
