@@ -163,7 +163,7 @@ func (t *cutTable) row(d *draw.Drawing, row cutRow, x, y, width float64) float64
 	}
 	bottom := y + row.height()
 	for n := range t.ticks {
-		d.Add(draw.Rect{X: x + width - float64(float64(n+1)*(tickSize+1)) + 1, Y: y + 0.8, Width: tickSize, Height: tickSize, Pen: draw.Pen{Width: draw.Narrow}})
+		d.Add(draw.Rect{X: x + width - float64(float64(n+1)*(tickSize+1)) + 0.8, Y: y + 0.8, Width: tickSize, Height: tickSize, Pen: draw.Pen{Width: draw.Narrow}})
 	}
 	d.Add(draw.Line{X1: x, Y1: bottom, X2: x + width, Y2: bottom, Pen: draw.Pen{Width: 0.13}})
 	return bottom

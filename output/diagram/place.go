@@ -92,47 +92,49 @@ func grainArrow(x, y float64, upright bool) []draw.Shape {
 	}
 }
 
-// farthestLed is how many mm beyond the sheet a label that is led out may reach.
-const farthestLed = 24.0
+// ledReaches are how many mm beyond the sheet a line may lead a label.
+var ledReaches = []float64{2, 7}
 
-// leadOut sets a part's label outside the sheet and leads a line to it, where nothing
-// but waste lies between. It reports whether there was room.
+// leadOut sets a part's label over or under the sheet and leads a line to it, where
+// nothing but waste lies between. It reports whether there was room.
 func (f *figure) leadOut(l *leaf) bool {
 	if l.part == nil {
 		return false
 	}
 	number, size := l.part.Piece.ID, f.size(l.part.Piece.Length, l.part.Piece.Width)
 	k := newBlock(lacksName, []run{{number, keySize, true}, {size, dimensionSize, false}})
-	sheet := f.sheet()
-	near := box{sheet.x1, sheet.y1 - farthestLed, sheet.x2, sheet.y2 + farthestLed}
 	x, y := (l.x1+l.x2)/2, (l.y1+l.y2)/2
-	for _, reach := range []float64{2, 7, 12, 17} {
-		for _, way := range []struct {
-			line   draw.Line
-			at     box
-			turned bool
-		}{
-			{draw.Line{X1: x, Y1: y, X2: x, Y2: sheet.y1 - reach}, box{x - k.width/2, sheet.y1 - reach - 0.6 - k.height, x + k.width/2, sheet.y1 - reach - 0.6}, false},
-			{draw.Line{X1: x, Y1: y, X2: x, Y2: sheet.y1 - reach}, box{x - k.height/2, sheet.y1 - reach - 0.6 - k.width, x + k.height/2, sheet.y1 - reach - 0.6}, true},
-			{draw.Line{X1: x, Y1: y, X2: x, Y2: sheet.y2 + reach}, box{x - k.width/2, sheet.y2 + reach + 0.6, x + k.width/2, sheet.y2 + reach + 0.6 + k.height}, false},
-			{draw.Line{X1: x, Y1: y, X2: x, Y2: sheet.y2 + reach}, box{x - k.height/2, sheet.y2 + reach + 0.6, x + k.height/2, sheet.y2 + reach + 0.6 + k.width}, true},
-		} {
-			stem := extentOf(way.line).inset(-0.2)
-			if !near.holds(way.at) || !f.openTo(l, stem) || overlapsAny(stem, f.outside) || overlapsAny(way.at.inset(-0.4), f.outside) {
-				continue
-			}
-			way.line.Pen.Width = draw.Narrow
-			f.add(way.line, draw.Circle{X: x, Y: y, Radius: 0.5, Fill: "black"})
-			f.outside = append(f.outside, stem, way.at)
-			for _, t := range k.texts(way.at, way.turned) {
-				f.add(t)
-			}
-			l.lacks = k.lacks
-			l.tags = append(l.tags, stem)
+	sheet := f.sheet()
+	if x-k.width/2 < sheet.x1 || x+k.width/2 > sheet.x2 {
+		return false
+	}
+	for _, reach := range ledReaches {
+		over, under := sheet.y1-reach, sheet.y2+reach
+		if f.lead(l, k, draw.Line{X1: x, Y1: y, X2: x, Y2: over}, over-0.6-k.height) ||
+			f.lead(l, k, draw.Line{X1: x, Y1: y, X2: x, Y2: under}, under+0.6) {
 			return true
 		}
 	}
 	return false
+}
+
+// lead sets a label with its upper edge at top, at the end of a line from its part, and
+// reports whether there was room.
+func (f *figure) lead(l *leaf, k block, line draw.Line, top float64) bool {
+	at := box{line.X2 - k.width/2, top, line.X2 + k.width/2, top + k.height}
+	stem := extentOf(line).inset(-0.2)
+	if !f.openTo(l, stem) || overlapsAny(stem, f.outside) || overlapsAny(at.inset(-0.4), f.outside) {
+		return false
+	}
+	line.Pen.Width = draw.Narrow
+	f.add(line, draw.Circle{X: line.X1, Y: line.Y1, Radius: 0.5, Fill: "black"})
+	for _, t := range k.texts(at, false) {
+		f.add(t)
+	}
+	f.outside = append(f.outside, stem, at)
+	l.tags = append(l.tags, stem)
+	l.lacks = k.lacks
+	return true
 }
 
 // openTo reports whether a line may leave a leaf: it meets no tag, and no other leaf

@@ -25,7 +25,7 @@ func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height fl
 			continue
 		}
 		f := newFigure(c, scale)
-		if f.edge.width() > width || f.page(f.sheetBlock, f.legend).Height > height {
+		if f.edge.width() > width || f.page(f.sheetBlock, f.legend, moreBlock).Height > height {
 			continue
 		}
 		if largest == nil {
@@ -34,10 +34,7 @@ func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height fl
 		if f.unmarked() > largest.unmarked() || scale > mostShrunk*largest.scale {
 			break
 		}
-		if f.page(f.sheetBlock, f.keyBlock(f.key), f.legend).Height > height {
-			continue
-		}
-		if withKey == nil {
+		if withKey == nil && f.page(f.sheetBlock, f.keyBlock(f.key), f.legend, moreBlock).Height <= height {
 			withKey = f
 		}
 		if d := f.page(f.sheetBlock, f.keyBlock(f.key), f.legend, f.cutBlock(f.runs)); d.Height <= height {
@@ -45,7 +42,7 @@ func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height fl
 		}
 	}
 	if f := withKey; f != nil {
-		first := f.page(f.sheetBlock, f.keyBlock(f.key), f.legend)
+		first := f.page(f.sheetBlock, f.keyBlock(f.key), f.legend, moreBlock)
 		return append([]draw.Drawing{first}, pages(f, f.runs, f.cutBlock, height)...)
 	}
 	f := largest
@@ -53,8 +50,13 @@ func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height fl
 		scales := scalesFor(c.style.Unit)
 		f = newFigure(c, scales[len(scales)-1])
 	}
-	first := f.page(f.sheetBlock, f.legend)
+	first := f.page(f.sheetBlock, f.legend, moreBlock)
 	return slices.Concat([]draw.Drawing{first}, pages(f, f.key, f.keyBlock, height), pages(f, f.runs, f.cutBlock, height))
+}
+
+// moreBlock says that the drawing goes on.
+func moreBlock(d *draw.Drawing, y float64) float64 {
+	return setRows(d, [][]run{{{"The cuts follow on the next page.", noteSize, true}}}, 0, y+0.8, 0, 0)
 }
 
 // pages puts a list on as many pages as it takes, none higher than height.

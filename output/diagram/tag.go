@@ -28,7 +28,7 @@ var tagSizes = []float64{2.8, 2.2, 1.7}
 func newTag(c *batch.Cut, size, x, y float64) tag {
 	t := tag{rip: c.Rip, text: strconv.Itoa(c.Step), size: size}
 	width := draw.TextWidth(t.text, size, true) + 2*tagSpace
-	height := size*tagRise + 2*tagSpace
+	height := float64(size*tagRise) + 2*tagSpace
 	if c.Rip {
 		t.box = box{x, y, x + width, y + height + tagPoint}
 	} else {

@@ -55,7 +55,7 @@ func TestWriteSVG(t *testing.T) {
 	}
 	for _, want := range []string{
 		`width="100.00mm" height="50.00mm"`,
-		`viewBox="0.00 0.00 100.00 50.00"`,
+		`viewBox="0 0 100 50"`,
 		`<title>&lt;A&gt; &amp; &#34;B&#34;</title>`,
 		`<desc>a sample</desc>`,
 		`&lt;script&gt;&amp;` + "\uFFFD",

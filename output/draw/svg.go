@@ -14,7 +14,7 @@ import (
 func WriteSVG(w io.Writer, d Drawing) error {
 	keep := &errorKeeper{w: w}
 	s := svgWriter{svg.New(keep)}
-	s.StartviewUnit(d.Width, d.Height, "mm", 0, 0, d.Width, d.Height)
+	s.Startunit(d.Width, d.Height, "mm", `viewBox="0 0 `+number(d.Width)+" "+number(d.Height)+`"`, `role="img"`)
 	s.Title(d.Title)
 	if d.About != "" {
 		s.Desc(d.About)

@@ -96,7 +96,9 @@ func TextWidth(text string, size float64, isBold bool) float64 {
 func (t Text) Box() (x1, y1, x2, y2 float64) {
 	m := faceOf(t.Bold).measure(t.Text)
 	em := t.Size / capitals
-	width, above, below := m.advance*em, m.above*em, m.below*em
+	// The conversions keep products from being fused with what they are added to, which
+	// would differ from machine to machine.
+	width, above, below := float64(m.advance*em), float64(m.above*em), float64(m.below*em)
 	before := 0.0
 	switch t.Anchor {
 	case Middle:

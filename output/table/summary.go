@@ -61,7 +61,7 @@ func Figures(job *batch.Job) []Figure {
 	bound, waste, area := 0, 0.0, 0.0
 	for _, u := range e.Sheets {
 		bound += u.Bound
-		waste += u.Waste() * u.Area
+		waste += float64(u.Waste() * u.Area)
 		area += u.Area
 	}
 	figures := []Figure{{fmt.Sprint(sheetCount(e)), fmt.Sprintf("sheets, at least %d needed", bound)}}
