@@ -31,14 +31,19 @@ func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height fl
 		if largest == nil {
 			largest = f
 		}
-		if f.unmarked() > largest.unmarked() || scale > mostShrunk*largest.scale {
+		if f.unmarked() > largest.unmarked() || f.sheet().width() < width/2 && f.sheet().height() < height/2 {
 			break
 		}
 		if withKey == nil && f.page(f.sheetBlock, f.keyBlock(f.key), f.legend, moreBlock).Height <= height {
 			withKey = f
 		}
-		if d := f.page(f.sheetBlock, f.keyBlock(f.key), f.legend, f.cutBlock(f.runs)); d.Height <= height {
-			return []draw.Drawing{d}
+		for _, d := range []draw.Drawing{
+			f.page(f.sheetBlock, f.keyBlock(f.key), f.legend, f.cutBlock(f.runs)),
+			f.page(f.besideBlock, f.legend),
+		} {
+			if d.Height <= height {
+				return []draw.Drawing{d}
+			}
 		}
 	}
 	if f := withKey; f != nil {
@@ -52,6 +57,22 @@ func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height fl
 	}
 	first := f.page(f.sheetBlock, f.legend, moreBlock)
 	return slices.Concat([]draw.Drawing{first}, pages(f, f.key, f.keyBlock, height), pages(f, f.runs, f.cutBlock, height))
+}
+
+const besideGap = 8.0 // mm between the sheet and what stands beside it
+
+// besideBlock draws the sheet with its key and the table of its cuts to the right. Where
+// they are too wide for that, it is higher than any page.
+func (f *figure) besideBlock(d *draw.Drawing, y float64) float64 {
+	rest := d.Width - f.edge.width() - besideGap
+	if rest < f.cutTable(f.runs).width() {
+		return math.Inf(1)
+	}
+	d.Add(draw.Move(f.shapes, -f.edge.x1, y+blockGap-f.edge.y1)...)
+	side := draw.Drawing{Width: rest}
+	end := f.cutBlock(f.runs)(&side, f.keyBlock(f.key)(&side, y))
+	d.Add(draw.Move(side.Shapes, d.Width-rest, 0)...)
+	return max(y+blockGap+f.edge.height(), end)
 }
 
 // moreBlock says that the drawing goes on.
@@ -72,10 +93,6 @@ func pages[E any](f *figure, list []E, block func([]E) func(*draw.Drawing, float
 	}
 	return drawings
 }
-
-// mostShrunk is how many times smaller than it might be a sheet is drawn, to have all
-// of it on one page.
-const mostShrunk = 1.6
 
 // PatternName names a pattern of a material as on its offcuts' labels: "D2".
 func PatternName(m *batch.Material, p *batch.Pattern) string {
