@@ -22,7 +22,7 @@ func (f *figure) keyBlock(entries []keyEntry) func(d *draw.Drawing, y float64) f
 		}
 		y += blockGap
 		best := keyLayout(entries, d.Width, 1)
-		for columns := 2; columns <= mostKeyColumns; columns++ {
+		for columns := 2; columns <= mostKeyColumns && keyColumn(d.Width, columns) >= widestEntry(entries); columns++ {
 			if k := keyLayout(entries, d.Width, columns); k.height < best.height {
 				best = k
 			}
@@ -40,8 +40,23 @@ type keyColumns struct {
 	height float64
 }
 
+// keyColumn returns the width of one of so many columns.
+func keyColumn(width float64, columns int) float64 {
+	return (width+keyColumnGap)/float64(columns) - keyColumnGap
+}
+
+// widestEntry returns the width that no entry's letter, number and size exceed.
+func widestEntry(entries []keyEntry) (widest float64) {
+	for _, e := range entries {
+		e.name, e.unmarked = "", 0
+		width, _, _ := rowExtent(e.runs())
+		widest = max(widest, width)
+	}
+	return widest
+}
+
 func keyLayout(entries []keyEntry, width float64, columns int) (k keyColumns) {
-	column := (width+keyColumnGap)/float64(columns) - keyColumnGap
+	column := keyColumn(width, columns)
 	perColumn := (len(entries) + columns - 1) / columns
 	for c := 0; c*perColumn < len(entries); c++ {
 		y := 0.0
