@@ -136,7 +136,7 @@ func (g *generator) start(costs []int64) {
 	}
 	g.unit = max(g.unit, 1)
 	before := g.columns
-	g.columns, g.known = nil, map[string]bool{}
+	g.columns, g.known, g.by = nil, map[string]bool{}, nil
 	for _, c := range before {
 		counts := make([]int, len(g.parts))
 		c.Tree.Count(counts)
@@ -158,7 +158,7 @@ func (g *generator) start(costs []int64) {
 // rows is a pattern of rows of one part, no more than are asked for but to fill rows.
 func (g *generator) rows(sheet int, w pattern.Way, nx, ny int64) pattern.Tree {
 	s := g.sizes()[sheet]
-	count := int64(g.parts[w.Part].Count)
+	count := min(int64(g.parts[w.Part].Count), pattern.MostParts)
 	nx = min(nx, count)
 	ny = min(ny, (count+nx-1)/nx)
 	part := pattern.Tree{Size: w.Size, Part: w.Part, Turned: w.Turned}
@@ -211,7 +211,9 @@ func (g *generator) add(sheet int, t pattern.Tree, counts []int) bool {
 		rows, copies = append(rows, int32(r)), append(copies, 1)
 	}
 	g.program.Add(float64(g.costs[sheet])/g.scale, rows, copies)
-	g.columns = append(g.columns, Column{Sheet: sheet, Tree: t, Counts: list})
+	if g.by == nil || g.by.real {
+		g.columns = append(g.columns, Column{Sheet: sheet, Tree: t, Counts: list})
+	}
 	return true
 }
 
@@ -264,6 +266,9 @@ func (g *generator) run(how extent) outcome {
 			return ended
 		}
 		g.price(status)
+		if how == once && !g.by.real {
+			return ended
+		}
 		if g.extend(status) {
 			g.weight = weight
 			status = g.solve()
@@ -276,9 +281,6 @@ func (g *generator) run(how extent) outcome {
 			}
 		}
 		if how == once {
-			if g.done(status) {
-				return reached
-			}
 			return ended
 		}
 	}
@@ -355,6 +357,11 @@ func (g *generator) price(status lp.Status) {
 	}
 	for i := range at {
 		at[i] = float64(weight*g.best[i]) + float64((1-weight)*max(0, g.program.Dual(i)))
+	}
+	for i := range g.by.void {
+		if g.by.void[i] {
+			at[i] = 0
+		}
 	}
 	g.round(at)
 	g.left -= g.by.fill(g.values)

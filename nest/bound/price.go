@@ -23,6 +23,7 @@ type pricer struct {
 	proves  bool    // no pattern is worth more than its best
 	real    bool    // its patterns can be cut
 	method  string
+	void    []bool // by part: of no length on the grid, so that it must have no value
 }
 
 // use is a source that serves a sheet, as its sheet number at.
@@ -198,16 +199,21 @@ func positive(lengths []int64) []int64 {
 // table makes a pricer from two axes.
 func (b *bounder) table(x, y axis, exact bool) *pricer {
 	var ways []pattern.Way
+	void := make([]bool, len(b.parts))
 	for i, w := range b.ways {
 		w.Size = pattern.Size{L: x.ways[i], W: y.ways[i]}
-		ways = append(ways, w)
+		if w.L > 0 && w.W > 0 {
+			ways = append(ways, w)
+		} else {
+			void[w.Part] = true
+		}
 	}
 	var sheets []pattern.Size
 	for i := range b.sheets {
 		sheets = append(sheets, pattern.Size{L: x.sheets[i], W: y.sheets[i]})
 	}
 	p := b.oneSource(pattern.NewTable(ways, sheets, x.points, y.points))
-	p.proves, p.real, p.method = true, exact, "column generation"
+	p.proves, p.real, p.method, p.void = true, exact, "column generation", void
 	if !exact {
 		name := func(a axis) string {
 			if a.k > 0 {

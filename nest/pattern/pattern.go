@@ -128,7 +128,12 @@ type Table struct {
 	best   []int64 // by cell, y*len(xs)+x
 	blocks [][]block
 	steps  int64
+	traced int // parts of the pattern that is being traced
 }
+
+// MostParts is how many parts a pattern has at most that is handed out; the rest of the
+// sheet is left over then.
+const MostParts = 4000
 
 // block is a piece worth trying beside others.
 type block struct {
@@ -297,6 +302,7 @@ func (t *Table) Patterns(j int, values []int64, least int64, most int) []Tree {
 	var out []Tree
 	best, last := t.best[y*nx+x], int64(-1)
 	if best > least {
+		t.traced = 0
 		tree := t.trace(s, x, y, values, NoCut)
 		join(&tree)
 		out, last = append(out, tree), best
@@ -309,6 +315,7 @@ func (t *Table) Patterns(j int, values []int64, least int64, most int) []Tree {
 			continue
 		}
 		last = c.value
+		t.traced = 0
 		tree := Tree{Size: s, Part: -1, Cut: c.cut}
 		if c.cut == Crosscut {
 			l := t.xs[c.a]
@@ -326,62 +333,84 @@ func (t *Table) Patterns(j int, values []int64, least int64, most int) []Tree {
 // trace finds again how the value of a cell came about, in a piece of size s that is at
 // least as large. Cuts go on in the direction of the one before where they can.
 func (t *Table) trace(s Size, x, y int, values []int64, last Direction) Tree {
-	nx := len(t.xs)
-	v := t.best[y*nx+x]
-	if v == 0 {
+	x, y = t.shrink(x, y)
+	v := t.best[y*len(t.xs)+x]
+	if v == 0 || t.traced >= MostParts {
 		return Tree{Size: s, Part: -1}
 	}
+	way := -1
+	for i, w := range t.ways {
+		if values[w.Part] == v && w.L <= t.xs[x] && w.W <= t.ys[y] &&
+			(way < 0 || cmp.Or(cmp.Compare(w.L, t.ways[way].L), cmp.Compare(w.W, t.ways[way].W)) > 0) {
+			way = i
+		}
+	}
+	if way >= 0 {
+		t.traced++
+		return single(s, &t.ways[way])
+	}
+	d := Crosscut
+	near, far, ok := t.divide(x, y, d)
+	if nearR, farR, okR := t.divide(x, y, Rip); okR && (!ok || last == Rip) {
+		d, near, far, ok = Rip, nearR, farR, okR
+	}
+	if !ok {
+		panic("pattern: values differ from those of the last Fill")
+	}
+	out := Tree{Size: s, Part: -1, Cut: d}
+	for ok && t.traced < MostParts {
+		if d == Crosscut {
+			piece := Size{t.xs[near], s.W}
+			out.Children = append(out.Children, t.trace(piece, near, y, values, d))
+			x, s.L = far, s.L-piece.L
+		} else {
+			piece := Size{s.L, t.ys[near]}
+			out.Children = append(out.Children, t.trace(piece, x, near, values, d))
+			y, s.W = far, s.W-piece.W
+		}
+		x, y = t.shrink(x, y)
+		near, far, ok = t.divide(x, y, d)
+	}
+	if s.L > 0 && s.W > 0 {
+		out.Children = append(out.Children, t.trace(s, x, y, values, d))
+	}
+	return out
+}
+
+// shrink returns the least cell of the same value.
+func (t *Table) shrink(x, y int) (int, int) {
+	nx := len(t.xs)
+	v := t.best[y*nx+x]
 	for x > 0 && t.best[y*nx+x-1] == v {
 		x--
 	}
 	for y > 0 && t.best[(y-1)*nx+x] == v {
 		y--
 	}
-	way := -1
-	for i, w := range t.ways {
-		if values[w.Part] == v && w.L <= t.xs[x] && w.W <= t.ys[y] &&
-			(way < 0 || cmp.Or(cmp.Compare(t.ways[way].L, w.L), cmp.Compare(t.ways[way].W, w.W)) < 0) {
-			way = i
+	return x, y
+}
+
+// divide finds two cells beside one another, cut in direction d, that are together worth
+// as much as a cell, the first as small as can be.
+func (t *Table) divide(x, y int, d Direction) (near, far int, ok bool) {
+	nx := len(t.xs)
+	v := t.best[y*nx+x]
+	if d == Crosscut {
+		for a := 1; a < x; a++ {
+			b := int(t.overX[x*nx+a])
+			if one := t.best[y*nx+a]; one > 0 && one < v && one+t.best[y*nx+b] == v {
+				return a, b, true
+			}
+		}
+		return 0, 0, false
+	}
+	for a := 1; a < y; a++ {
+		b := int(t.overY[y*len(t.ys)+a])
+		if one := t.best[a*nx+x]; one > 0 && one < v && one+t.best[b*nx+x] == v {
+			return a, b, true
 		}
 	}
-	if way >= 0 {
-		return single(s, &t.ways[way])
-	}
-	directions := [2]Direction{Crosscut, Rip}
-	if last == Rip {
-		directions = [2]Direction{Rip, Crosscut}
-	}
-	for _, d := range directions {
-		out := Tree{Size: s, Part: -1, Cut: d}
-		if d == Crosscut {
-			for a := x - 1; a > 0; a-- {
-				b := int(t.overX[x*nx+a])
-				if one := t.best[y*nx+a]; one == 0 || one == v || one+t.best[y*nx+b] != v {
-					continue
-				}
-				for t.best[y*nx+a-1] == t.best[y*nx+a] {
-					a--
-				}
-				near := Size{t.xs[a], s.W}
-				out.Children = []Tree{t.trace(near, a, y, values, d), t.trace(Size{s.L - near.L, s.W}, b, y, values, d)}
-				return out
-			}
-			continue
-		}
-		for a := y - 1; a > 0; a-- {
-			b := int(t.overY[y*len(t.ys)+a])
-			if one := t.best[a*nx+x]; one == 0 || one == v || one+t.best[b*nx+x] != v {
-				continue
-			}
-			for t.best[(a-1)*nx+x] == t.best[a*nx+x] {
-				a--
-			}
-			near := Size{s.L, t.ys[a]}
-			out.Children = []Tree{t.trace(near, x, a, values, d), t.trace(Size{s.L, s.W - near.W}, x, b, values, d)}
-			return out
-		}
-	}
-	panic("pattern: values differ from those of the last Fill")
+	return 0, 0, false
 }
 
 // single cuts one part from a piece.

@@ -22,6 +22,7 @@ type Strips struct {
 	strips [][]int64 // by sheet, then way: the best strip of ways up to that one
 	best   []int64
 	steps  int64
+	traced int // parts of the pattern that is traced
 }
 
 // NewStrips prepares patterns on the given sheets, first cut in the given direction. It
@@ -147,7 +148,8 @@ func (s *Strips) trace(j int, column, values []int64, way int) Tree {
 	sheet := s.sheets[j]
 	out := Tree{Size: sheet, Part: -1, Cut: Rip}
 	left := sheet.W
-	for way >= 0 {
+	s.traced = 0
+	for way >= 0 && s.traced < MostParts {
 		strip := s.strip(sheet.L, way, values)
 		out.Children = append(out.Children, strip)
 		left -= strip.W
@@ -181,7 +183,8 @@ func (s *Strips) strip(length int64, last int, values []int64) Tree {
 		s.pack(row, s.xs, s.place[i], w.L, values[w.Part])
 	}
 	var chosen []Way
-	for at := under(s.xs, length); row[at] > 0; {
+	for at := under(s.xs, length); row[at] > 0 && s.traced < MostParts; {
+		s.traced++
 		for at > 0 && row[at-1] == row[at] {
 			at--
 		}
