@@ -165,6 +165,15 @@ func TestPlainList(t *testing.T) {
 	}
 }
 
+// A job without a sheet still has a page that says so.
+func TestNothingToCut(t *testing.T) {
+	job := sample.Small(measure.Style{})
+	job.Materials, job.Pieces, job.Estimate = nil, nil, batch.Estimate{}
+	if page := folder(t, job)["index.html"]; !strings.Contains(page, "<b>0</b> sheets") {
+		t.Error("the page does not say that there are no sheets")
+	}
+}
+
 // printed is what Chromium makes of a job's page: the PDF's pages as text with places.
 func printed(t *testing.T, job *batch.Job) (pages []string) {
 	t.Helper()

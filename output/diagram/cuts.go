@@ -81,7 +81,7 @@ func (f *figure) cutTable(runs []table.Run) *cutTable {
 // its kind, for its size follows from the setting.
 func (f *figure) cutRow(r table.Run) cutRow {
 	row := cutRow{rip: r.Rip}
-	for i, text := range []string{cellStep: r.Steps(), cellOf: r.OfStep(), cellFrees: r.Freed(), cellRemains: r.Remains} {
+	for i, text := range map[int]string{cellStep: r.Steps(), cellOf: r.OfStep(), cellFrees: r.Freed(), cellRemains: r.Remains} {
 		isStep := i == cellStep || i == cellOf && !r.OnSaw()
 		row.cells[i] = broken(run{text, cutText, isStep}, widestCell)
 	}
@@ -138,7 +138,9 @@ func (t *cutTable) heads(d *draw.Drawing, x, y, width float64) float64 {
 		if i == cellSet {
 			text.X, text.Anchor = at+t.widths[i], draw.End
 		}
-		d.Add(text)
+		if i != cellWay {
+			d.Add(text)
+		}
 		at += t.widths[i] + cutCellGap
 	}
 	d.Add(draw.Line{X1: x, Y1: y + cutHead, X2: x + width, Y2: y + cutHead, Pen: draw.Pen{Width: draw.Wide}})

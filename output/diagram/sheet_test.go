@@ -7,8 +7,12 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
@@ -244,7 +248,11 @@ func (c *checker) marked(p *batch.Pattern, drawings []draw.Drawing) {
 	if width, height := PaperFor(c.style.Unit).Room(); sheet.width() < width/2 && sheet.height() < height/2 {
 		c.fault("the sheet is %.0f x %.0f mm on paper", sheet.width(), sheet.height())
 	}
-	scale := p.Sheet.Length.MM() / sheet.width()
+	scale := printedScale(drawings[0])
+	if math.Abs(sheet.width()*scale-p.Sheet.Length.MM()) > 0.01 {
+		c.fault("the sheet is %.3f mm long at 1:%v", sheet.width(), scale)
+	}
+	c.cutLines(p, drawings[0], sheet, scale)
 	letters, counted := readKey(drawings)
 	unmarked := 0
 	for _, l := range p.Parts {
@@ -279,6 +287,51 @@ func (c *checker) marked(p *batch.Pattern, drawings []draw.Drawing) {
 	}
 	if unmarked != counted {
 		c.fault("%d parts carry no mark, the key counts %d", unmarked, counted)
+	}
+}
+
+var scaleField = regexp.MustCompile(`scale 1:([\d.]+)`)
+
+// printedScale reads the scale off the title.
+func printedScale(d draw.Drawing) float64 {
+	title := ""
+	for _, s := range d.Shapes {
+		if t, ok := s.(draw.Text); ok {
+			title += t.Text + " "
+		}
+	}
+	scale := 0.0
+	if found := scaleField.FindStringSubmatch(title); found != nil {
+		fmt.Sscan(found[1], &scale)
+	}
+	return scale
+}
+
+// cutLines checks that every cut is a wide line in the middle of its kerf, from end to
+// end of the piece it divides.
+func (c *checker) cutLines(p *batch.Pattern, d draw.Drawing, sheet box, scale float64) {
+	var lines [][4]float64
+	for _, s := range d.Shapes {
+		if l, ok := s.(draw.Line); ok && l.Pen.Width == draw.Wide {
+			lines = append(lines, [4]float64{l.X1 - sheet.x1, sheet.y2 - l.Y1, l.X2 - sheet.x1, sheet.y2 - l.Y2})
+		}
+	}
+	at := func(l measure.Length) float64 { return l.MM() / scale }
+	for _, cut := range p.Cuts {
+		f := cut.From
+		var want [4]float64
+		if cut.Rip {
+			y := at(f.Y + cut.Setting + (f.Width-cut.Frees.Width-cut.Remains.Width)/2)
+			want = [4]float64{at(f.X), y, at(f.X + f.Length), y}
+		} else {
+			x := at(f.X + cut.Setting + (f.Length-cut.Frees.Length-cut.Remains.Length)/2)
+			want = [4]float64{x, at(f.Y), x, at(f.Y + f.Width)}
+		}
+		if !slices.ContainsFunc(lines, func(l [4]float64) bool {
+			return slices.EqualFunc(l[:], want[:], func(a, b float64) bool { return math.Abs(a-b) < 1e-6 })
+		}) {
+			c.fault("step %d is no line %v", cut.Step, want)
+		}
 	}
 }
 
@@ -341,6 +394,138 @@ func stepsInTable(whole string) map[int]int {
 		}
 	}
 	return steps
+}
+
+// What a hand-made sheet says, in the order it is drawn.
+func TestSheetTexts(t *testing.T) {
+	job := sample.Small(measure.Style{})
+	width, height := A4.Room()
+	drawings := Sheet(job, &job.Materials[0], &job.Materials[0].Patterns[0], width, height)
+	if len(drawings) != 1 {
+		t.Fatalf("%d drawings", len(drawings))
+	}
+	var texts []string
+	for _, s := range drawings[0].Shapes {
+		if text, ok := s.(draw.Text); ok {
+			texts = append(texts, text.Text)
+		}
+	}
+	want := []string{
+		"A1", "pattern 1 of 1", "Birch plywood 12 mm", "1000 × 600 mm", "face grain along the length", "Saltmarsh Fit-Out",
+		"batch spring-0badcafe", "kerf 3", "trim 10 all round", "yield 45.8 %", "scale 1:5", "cut 2 times",
+		"200", "200", "160", // the strips along the edge
+		"1", "2", "3", "4", "5", "6", // tags
+		"A-001", "side", "500 × 200", "A-001", "side", "500 × 200", "A-002", "lid", "470 × 160",
+		"waste", "cut, in its order; the point shows the side of the fence or stop", "grain", "50 mm on paper",
+		"cut", "of", "set", "frees", "remains",
+		"1-2", "sheet", "200", "2 of strip", "rest",
+		"3", "rest", "160", "strip", "waste",
+		"cut", "of", "set", "frees", "remains",
+		"4-5", "1-2", "500", "2 of A-001", "waste",
+		"6", "3", "470", "A-002", "waste",
+	}
+	if diff := cmp.Diff(want, texts); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestScales(t *testing.T) {
+	for _, test := range []struct {
+		unit  measure.Unit
+		scale float64
+		want  string
+	}{
+		{measure.Millimetres, 10, "1:10"}, {measure.Millimetres, 12.5, "1:12.5"},
+		{measure.Inches, 12, "1:12 (1 in to the foot)"}, {measure.Inches, 16, "1:16 (3/4 in to the foot)"}, {measure.Inches, 2, "1:2"},
+	} {
+		if got := scaleName(test.unit, test.scale); got != test.want {
+			t.Errorf("scaleName(%v, %v) = %s, want %s", test.unit, test.scale, got, test.want)
+		}
+	}
+	for scale, name := range inchNames { // a name is a length that stands for a foot
+		l, err := measure.Parse(name, measure.Inches)
+		if err != nil || float64(measure.Foot)/float64(l) != scale {
+			t.Errorf("%s to the foot is 1:%v, not 1:%v (%v)", name, float64(measure.Foot)/float64(l), scale, err)
+		}
+	}
+}
+
+// A4 is that of ISO 216; a letter is 8 1/2 x 11 in.
+func TestPapers(t *testing.T) {
+	if A4.Width != 297 || A4.Height != 210 || Letter.Width != 11*25.4 || Letter.Height != 8.5*25.4 {
+		t.Errorf("%+v, %+v", A4, Letter)
+	}
+}
+
+func TestLetters(t *testing.T) {
+	for n, want := range map[int]string{0: "a", 25: "z", 26: "aa", 27: "ab", 51: "az", 52: "ba", 701: "zz", 702: "aaa"} {
+		if got := letters(n); got != want {
+			t.Errorf("letters(%d) = %s, want %s", n, got, want)
+		}
+	}
+}
+
+// Texts flow within the width, none of a word is lost, and rows break only where they must.
+func TestFlow(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		width := rapid.Float64Range(8, 100).Draw(t, "width")
+		var runs []run
+		for _, text := range rapid.SliceOfN(rapid.StringMatching(`[a-zäж ]{1,40}`), 1, 6).Draw(t, "texts") {
+			runs = append(runs, run{text, 3.5, false})
+		}
+		before, after := "", ""
+		for _, r := range runs {
+			before += r.text
+		}
+		for _, row := range flow(runs, width, 2) {
+			sum := -2.0
+			for _, r := range row {
+				sum += r.width() + 2
+				after += r.text
+			}
+			if sum > width+1e-9 {
+				t.Fatalf("a row is %v mm wide of %v", sum, width)
+			}
+		}
+		if squeeze(before) != squeeze(after) {
+			t.Fatalf("%q became %q", before, after)
+		}
+	})
+}
+
+// The free boxes leave every obstacle out and stay within, and nothing of the free space
+// is lost.
+func TestClear(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		side := rapid.IntRange(0, 20)
+		draw := func(name string) box {
+			x, y := side.Draw(t, name+" x"), side.Draw(t, name+" y")
+			return box{float64(x), float64(y), float64(x + 1 + side.Draw(t, name+" w")), float64(y + 1 + side.Draw(t, name+" h"))}
+		}
+		whole := draw("whole")
+		var obstacles []box
+		for range rapid.IntRange(0, 4).Draw(t, "obstacles") {
+			obstacles = append(obstacles, draw("obstacle"))
+		}
+		free := whole.clear(obstacles)
+		for _, f := range free {
+			if !whole.holds(f) || overlapsAny(f, obstacles) {
+				t.Fatalf("%v is not free in %v beside %v", f, whole, obstacles)
+			}
+		}
+		for x := whole.x1; x < whole.x2; x++ {
+			for y := whole.y1; y < whole.y2; y++ {
+				cell := box{x, y, x + 1, y + 1}
+				held := false
+				for _, f := range free {
+					held = held || f.holds(cell)
+				}
+				if held == overlapsAny(cell, obstacles) {
+					t.Fatalf("cell %v: held %v", cell, held)
+				}
+			}
+		}
+	})
 }
 
 func BenchmarkDiagram(b *testing.B) {
