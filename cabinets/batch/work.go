@@ -224,6 +224,10 @@ func (m *Material) order() verify.Order {
 // findings says what the plan could not do, and which parts are too small for the saw.
 func (m *Material) findings(style measure.Style) []cabinets.Finding {
 	var out []cabinets.Finding
+	if m.Plan.Status == nest.Cancelled {
+		out = append(out, cabinets.Finding{Level: cabinets.LevelWarning, Where: m.Of.ID,
+			Text: "the search was stopped early: this is the best plan until then", Do: "let it run to its end for the plan that every run gives"})
+	}
 	for _, f := range m.Plan.Misfits {
 		out = append(out, m.misfit(f, style))
 	}
