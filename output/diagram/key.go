@@ -99,12 +99,13 @@ func (f *figure) legend(d *draw.Drawing, y float64) float64 {
 	text("waste")
 	d.Add(draw.Polygon{Points: []float64{x + 1.4, y, x + 5, y, x + 5, y + rise, x + 1.4, y + rise, x, y + rise/2}, Fill: "black"})
 	x += 6
-	text("cut, in its order; the point shows the side of the fence or stop")
+	text("cut; its point shows the fence or the stop")
 	if f.material.Of.Grain {
 		d.Add(grainArrow(x+arrowLength/2, y+rise/2, false)...)
 		x += arrowLength + 1
 		text("grain")
 	}
+	text("scale " + scaleName(f.style.Unit, f.scale))
 	f.rule(d, x, y+rise/2)
 	y += rise + 0.5
 	if len(f.inTable) > 0 {

@@ -77,8 +77,8 @@ func (f *figure) marginTag(c *batch.Cut) bool {
 	if c.Rip && x2 < trimmed.x2-0.01 || !c.Rip && y2 > trimmed.y1+0.01 {
 		return false // another piece lies between
 	}
-	for _, size := range tagSizes {
-		for column := range marginTagColumns {
+	for column := range marginTagColumns {
+		for _, size := range tagSizes {
 			wide := newTag(c, size, 0, 0)
 			var t tag
 			var line draw.Line

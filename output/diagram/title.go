@@ -64,7 +64,6 @@ func (f *figure) facts() []run {
 		field("kerf %s", style.Format(m.Saw.Kerf)),
 		field("%s", trimWords(p.Trim, style)),
 		field("yield %.1f %%", math.Floor(1000*yield)/10),
-		field("scale %s", scaleName(style.Unit, f.scale)),
 	)
 }
 
