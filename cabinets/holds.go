@@ -59,11 +59,11 @@ func (d *Definition) length(name string) *Size {
 }
 
 // clear works out the clear room of the cabinet's main compartment, 0 where none is
-// declared.
+// declared. What is cut in steps may leave a step less than is designed.
 func (in *instance) clear() (room [3]measure.Length) {
 	if in.d.Inside != nil {
 		for a := range room {
-			room[a] = in.length(&in.d.Inside[a])
+			room[a] = max(in.length(&in.d.Inside[a])-in.shop.Saw.Step, 0)
 		}
 	}
 	return room

@@ -16,8 +16,8 @@ type Solid struct {
 	Definition *Definition
 	Sizes      []Given // in the definition's order
 	Outside    Box     // the declared outside
-	// Inside is the clear room of the main compartment: width, depth, height. It is 0
-	// where none is declared.
+	// Inside is the clear room of the main compartment as cut, a step of the saw less than
+	// is designed: width, depth, height. It is 0 where none is declared.
 	Inside   [3]measure.Length
 	Holds    *Held  // what the sizes were chosen for, nil where nothing
 	Parts    []Part // in the definition's order, used cabinets where they stand
