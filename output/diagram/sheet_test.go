@@ -16,6 +16,8 @@ import (
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
+	"sawbook/cabinets/source"
+	"sawbook/nest"
 	"sawbook/output/draw"
 	"sawbook/output/internal/sample"
 )
@@ -78,6 +80,58 @@ func TestSheet(t *testing.T) {
 			look(t, name, drawings)
 		}
 	}
+}
+
+// The same holds for every sheet of the demo batch, in both units and on both papers.
+func TestDemoSheets(t *testing.T) {
+	for _, style := range []measure.Style{{}, {Unit: measure.Inches, Denominator: 32}} {
+		job := demo(t, style)
+		sheets := 0
+		for i := range job.Materials {
+			m := &job.Materials[i]
+			for k := range m.Patterns {
+				p := &m.Patterns[k]
+				sheets++
+				for _, paper := range []Paper{A4, Letter} {
+					width, height := paper.Room()
+					drawings := Sheet(job, m, p, width, height)
+					for _, fault := range faults(style, p, drawings, width, height) {
+						name := fmt.Sprintf("%s in %v on %s", PatternName(m, p), style.Unit, paper.Name)
+						t.Errorf("%s: %s", name, fault)
+						look(t, name, drawings)
+					}
+				}
+			}
+		}
+		if sheets < len(job.Materials) || len(job.Materials) < 4 {
+			t.Errorf("only %d patterns of %d materials", sheets, len(job.Materials))
+		}
+	}
+}
+
+// demo works the demo batch out with little effort.
+func demo(t *testing.T, style measure.Style) *batch.Job {
+	t.Helper()
+	file := filepath.Join("..", "..", "testdata", "demo", "batches", "spring.yaml")
+	root, err := batch.FindFolder(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	faults := &source.Collector{}
+	f := batch.OpenFolder(faults, root)
+	if err := faults.Err(); err != nil {
+		t.Fatal(err)
+	}
+	f.Shop.Style = style
+	b := f.Load(file, nil)
+	if err := faults.Err(); err != nil {
+		t.Fatal(err)
+	}
+	job, err := batch.Work(t.Context(), b, batch.Options{Effort: nest.Quick})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return job
 }
 
 // look writes the drawings of a failed case to the folder that the variable LOOK names.

@@ -35,7 +35,7 @@ func Parts(job *batch.Job) *Table {
 		edge(cabinets.SideNear, "edge_near"), edge(cabinets.SideFar, "edge_far"),
 		edge(cabinets.SideStart, "edge_start"), edge(cabinets.SideEnd, "edge_end"),
 		only(Plain|Page, text("edges", "Edges", allEdges)),
-		text("good_face", "Good", func(p *cabinets.Piece) string { return faceWords[p.Good] }),
+		only(Files, text("good_face", "Good", func(p *cabinets.Piece) string { return faceWords[p.Good] })),
 		only(Files|Page, text("machining", "Machining", func(p *cabinets.Piece) string { return features(p, style) })),
 		number("mass_kg", "kg each", 3, func(p *cabinets.Piece) float64 { return p.Mass }),
 		only(Files|Page, text("places", "Places", func(p *cabinets.Piece) string { return strings.Join(Places(p), "; ") })))

@@ -75,10 +75,10 @@ func TestText(t *testing.T) {
 	}{
 		{Parts(sample.Small(metric)), `Parts
 
-Part   Name  Material  Length  Width  Thick  Count  Grain   Edges                                Good  kg each
------  ----  --------  ------  -----  -----  -----  ------  -----------------------------------  ----  -------
-A-001  side  birch-12     500    200   11.9      4  length  oak-2 near; bare far; bare felt end  high    0.834
-A-002  lid   birch-12     470    160   11.9      2  any                                                  0.627
+Part   Name  Material  Length  Width  Thick  Count  Grain   Edges                                kg each
+-----  ----  --------  ------  -----  -----  -----  ------  -----------------------------------  -------
+A-001  side  birch-12     500    200   11.9      4  length  oak-2 near; bare far; bare felt end    0.834
+A-002  lid   birch-12     470    160   11.9      2  any                                            0.627
 `},
 		{Findings(sample.Small(metric).Findings), `Findings
 
