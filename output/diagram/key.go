@@ -76,7 +76,7 @@ func (e keyEntry) runs() []run {
 		runs = append(runs, run{e.letter + " =", keySize, true})
 	}
 	runs = append(runs, run{e.number, keySize, true}, run{e.size, dimensionSize, false})
-	if e.name != "" {
+	if e.name != "" && e.name != e.number {
 		runs = append(runs, run{e.name, noteSize, false})
 	}
 	if e.unmarked > 0 {

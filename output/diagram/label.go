@@ -15,7 +15,7 @@ const (
 	dimensionSize = 3.5
 	keySize       = 3.5
 	noteSize      = 2.5
-	padding       = 0.6 // between a text and the line round its box
+	padding       = 0.5 // between a text and the line round its box
 	rowGap        = 0.9
 	runGap        = 2.5
 )
@@ -24,7 +24,7 @@ const (
 var (
 	nameSizes   = []float64{3, 2.5, 2}
 	numberSizes = []float64{numberSize, 4.5, 4} // of a number with its size
-	shrunkSizes = []float64{4.5, 4, 3.5, 3, 2.5}
+	shrunkSizes = []float64{4.5, 4, 3.5, 3, 2.5, 2}
 	letterSizes = []float64{3.5, 3, 2.5, 2, 1.6}
 )
 
@@ -131,28 +131,23 @@ func fit(blocks []block, boxes []box) (k block, at box, turned, ok bool) {
 
 // partBlocks returns the ways to label a part, the best first: with all, its name
 // smaller or on two rows; without its name, its number a little smaller; with its number
-// alone, and that smaller.
+// alone, and that smaller. A name that says no more than the number is left out.
 func partBlocks(number, name, size string) []block {
-	d := run{size, dimensionSize, false}
 	var blocks []block
-	for _, height := range nameSizes {
-		n, m := run{number, numberSize, true}, run{name, height, false}
-		blocks = append(blocks,
-			newBlock(lacksNothing, []run{n}, []run{m}, []run{d}),
-			newBlock(lacksNothing, []run{n, d}, []run{m}),
-			newBlock(lacksNothing, []run{n}, []run{d, m}),
-			newBlock(lacksNothing, []run{n, d, m}))
-		if rows := stacked(m); len(rows) > 1 {
-			blocks = append(blocks, newBlock(lacksNothing, slices.Concat([][]run{{n}}, rows, [][]run{{d}})...))
-		}
+	withoutName := lacksName
+	if name == "" || name == number {
+		withoutName = lacksNothing
+	} else {
+		blocks = namedBlocks(number, name, size)
 	}
+	d := run{size, dimensionSize, false}
 	for _, height := range numberSizes {
 		n := run{number, height, true}
 		blocks = append(blocks,
-			newBlock(lacksName, []run{n}, []run{d}),
-			newBlock(lacksName, []run{n, d}),
-			newBlock(lacksName, slices.Concat([][]run{{n}}, sizeRows(size))...),
-			newBlock(lacksName, slices.Concat(stacked(n), sizeRows(size))...))
+			newBlock(withoutName, []run{n}, []run{d}),
+			newBlock(withoutName, []run{n, d}),
+			newBlock(withoutName, slices.Concat([][]run{{n}}, sizeRows(size))...),
+			newBlock(withoutName, slices.Concat(stacked(n), sizeRows(size))...))
 	}
 	for _, height := range slices.Concat([]float64{numberSize}, shrunkSizes) {
 		lacks := lacksSize
@@ -161,6 +156,24 @@ func partBlocks(number, name, size string) []block {
 		}
 		n := run{number, height, true}
 		blocks = append(blocks, newBlock(lacks, []run{n}), newBlock(lacks, stacked(n)...))
+	}
+	return blocks
+}
+
+// namedBlocks returns the ways that lack nothing.
+func namedBlocks(number, name, size string) []block {
+	n, d := run{number, numberSize, true}, run{size, dimensionSize, false}
+	var blocks []block
+	for _, height := range nameSizes {
+		m := run{name, height, false}
+		blocks = append(blocks,
+			newBlock(lacksNothing, []run{n}, []run{m}, []run{d}),
+			newBlock(lacksNothing, []run{n, d}, []run{m}),
+			newBlock(lacksNothing, []run{n}, []run{d, m}),
+			newBlock(lacksNothing, []run{n, d, m}))
+		if rows := stacked(m); len(rows) > 1 {
+			blocks = append(blocks, newBlock(lacksNothing, slices.Concat([][]run{{n}}, rows, [][]run{{d}})...))
+		}
 	}
 	return blocks
 }

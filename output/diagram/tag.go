@@ -13,26 +13,29 @@ type tag struct {
 	box
 	rip  bool
 	text string
-	size float64
+	size float64 // of the number
+	// point is how far its point reaches beyond its body, space what lies round the number.
+	point, space float64
 }
 
+// Extents of a tag as shares of its number's size.
 const (
-	tagPoint = 1.2 // mm from a tag's body to the end of its point
-	tagSpace = 0.5 // mm round the number
-	tagRise  = 1.06
+	tagPoint = 0.42 // from its body to the end of its point
+	tagSpace = 0.18 // round the number
+	tagRise  = 1.06 // of the number's digits
 )
 
 var tagSizes = []float64{2.8, 2.2, 1.7}
 
 // newTag returns a tag whose base has its left or lower end at x, y on the cut's line.
 func newTag(c *batch.Cut, size, x, y float64) tag {
-	t := tag{rip: c.Rip, text: strconv.Itoa(c.Step), size: size}
-	width := draw.TextWidth(t.text, size, true) + 2*tagSpace
-	height := float64(size*tagRise) + 2*tagSpace
+	t := tag{rip: c.Rip, text: strconv.Itoa(c.Step), size: size, point: float64(size * tagPoint), space: float64(size * tagSpace)}
+	width := draw.TextWidth(t.text, size, true) + t.space + t.space
+	height := float64(size*tagRise) + t.space + t.space
 	if c.Rip {
-		t.box = box{x, y, x + width, y + height + tagPoint}
+		t.box = box{x, y, x + width, y + height + t.point}
 	} else {
-		t.box = box{x - width - tagPoint, y - height, x, y}
+		t.box = box{x - width - t.point, y - height, x, y}
 	}
 	return t
 }
@@ -43,15 +46,15 @@ func (t tag) shapes() []draw.Shape {
 	var outline []float64
 	body := b
 	if t.rip {
-		body.y2 -= tagPoint
+		body.y2 -= t.point
 		outline = []float64{b.x1, b.y1, b.x2, b.y1, b.x2, body.y2, (b.x1 + b.x2) / 2, b.y2, b.x1, body.y2}
 	} else {
-		body.x1 += tagPoint
+		body.x1 += t.point
 		outline = []float64{b.x2, b.y1, b.x2, b.y2, body.x1, b.y2, b.x1, (b.y1 + b.y2) / 2, body.x1, b.y1}
 	}
 	return []draw.Shape{
 		draw.Polygon{Points: outline, Fill: "black"},
-		draw.Text{X: (body.x1 + body.x2) / 2, Y: body.y2 - tagSpace, Size: t.size, Anchor: draw.Middle, Bold: true, Text: t.text, Color: "white"},
+		draw.Text{X: (body.x1 + body.x2) / 2, Y: body.y2 - t.space, Size: t.size, Anchor: draw.Middle, Bold: true, Text: t.text, Color: "white"},
 	}
 }
 
