@@ -101,7 +101,7 @@ func (f *figure) legend(d *draw.Drawing, y float64) float64 {
 	x += 6
 	text("cut; its point shows the fence or the stop")
 	if f.material.Of.Grain {
-		d.Add(grainArrow(x+arrowLength/2, y+rise/2, false)...)
+		d.Add(grainArrow(x+arrowLength/2, y+rise/2, false))
 		x += arrowLength + 1
 		text("grain")
 	}

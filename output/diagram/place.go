@@ -66,30 +66,26 @@ func (f *figure) arrow(boxes []box, upright bool) {
 			continue
 		}
 		x, y := (b.x1+b.x2)/2, (b.y1+b.y2)/2
-		f.add(grainArrow(x, y, upright)...)
+		f.add(grainArrow(x, y, upright))
 		return
 	}
 }
 
-// grainArrow returns an arrow with two heads, its middle at x, y.
-func grainArrow(x, y float64, upright bool) []draw.Shape {
+// grainArrow returns an arrow with two heads, its middle at x, y: one line that comes
+// back along itself.
+func grainArrow(x, y float64, upright bool) draw.Polygon {
 	const half, head, side = arrowLength / 2, 2.2, arrowWidth / 2
-	point := func(along, across float64) (float64, float64) {
+	arrow := draw.Polygon{Pen: draw.Pen{Width: draw.Narrow}}
+	for _, p := range [][2]float64{
+		{-half, 0}, {half, 0}, {half - head, side}, {half, 0}, {half - head, -side}, {half, 0},
+		{-half, 0}, {head - half, side}, {-half, 0}, {head - half, -side},
+	} {
 		if upright {
-			return x + across, y + along
+			p[0], p[1] = p[1], p[0]
 		}
-		return x + along, y + across
+		arrow.Points = append(arrow.Points, x+p[0], y+p[1])
 	}
-	line := func(a1, c1, a2, c2 float64) draw.Line {
-		x1, y1 := point(a1, c1)
-		x2, y2 := point(a2, c2)
-		return draw.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Pen: draw.Pen{Width: draw.Narrow}}
-	}
-	return []draw.Shape{
-		line(-half, 0, half, 0),
-		line(-half, 0, head-half, side), line(-half, 0, head-half, -side),
-		line(half, 0, half-head, side), line(half, 0, half-head, -side),
-	}
+	return arrow
 }
 
 // ledReaches are how many mm beyond the sheet a line may lead a label.

@@ -217,7 +217,7 @@ func (c *checker) text(t draw.Text, b box, shapes []draw.Shape, extents []box) {
 			}
 		case draw.Polygon:
 			if b.overlaps(e) && !(t.Color == "white" && e.holds(b)) {
-				c.fault("%q touches a tag", t.Text)
+				c.fault("%q touches a tag or an arrow", t.Text)
 			}
 		case draw.Rect:
 			if v.Hatch > 0 && b.overlaps(e) && t.Color != "white" {
