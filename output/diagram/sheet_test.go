@@ -307,6 +307,7 @@ func (c *checker) marked(p *batch.Pattern, drawings []draw.Drawing) {
 		c.fault("the sheet is %.3f mm long at 1:%v", sheet.width(), scale)
 	}
 	c.cutLines(p, drawings[0], sheet, scale)
+	c.tagsAtFence(p, drawings[0], sheet, scale)
 	letters, counted := readKey(drawings)
 	unmarked := 0
 	for _, l := range p.Parts {
@@ -385,6 +386,36 @@ func (c *checker) cutLines(p *batch.Pattern, d draw.Drawing, sheet box, scale fl
 			return slices.EqualFunc(l[:], want[:], func(a, b float64) bool { return math.Abs(a-b) < 1e-6 })
 		}) {
 			c.fault("step %d is no line %v", cut.Step, want)
+		}
+	}
+}
+
+// tagsAtFence checks that every tag stands on its cut's line, on the side of the piece
+// freed, which lies against the fence or the stop, and points that way.
+func (c *checker) tagsAtFence(p *batch.Pattern, d draw.Drawing, sheet box, scale float64) {
+	for _, cut := range p.Cuts {
+		for i, s := range d.Shapes {
+			text, ok := s.(draw.Text)
+			if !ok || text.Color != "white" || text.Text != fmt.Sprint(cut.Step) {
+				continue
+			}
+			tag := extentOf(d.Shapes[i-1]) // drawn under its text
+			kerf := (cut.From.Width - cut.Frees.Width - cut.Remains.Width).MM() / scale
+			off := sheet.y2 - cut.Y1.MM()/scale - tag.y1
+			points := tag.y2 - boxOf(text).y2
+			if !cut.Rip {
+				kerf = (cut.From.Length - cut.Frees.Length - cut.Remains.Length).MM() / scale
+				off = tag.x2 - sheet.x1 - cut.X1.MM()/scale
+				points = boxOf(text).x1 - tag.x1
+			}
+			if off < -0.01 || off > kerf+0.01 || points < text.Size*tagPoint {
+				c.fault("the tag of step %d is %.2f mm off its line and points %.2f mm away", cut.Step, off, points)
+			}
+			freed := box{sheet.x1 + cut.Frees.X.MM()/scale, 0, sheet.x1 + (cut.Frees.X+cut.Frees.Length).MM()/scale, 0}
+			freed.y1, freed.y2 = sheet.y2-(cut.Frees.Y+cut.Frees.Width).MM()/scale, sheet.y2-cut.Frees.Y.MM()/scale
+			if !freed.inset(-0.02).holds(tag) && sheet.overlaps(tag) {
+				c.fault("the tag of step %d stands on another piece", cut.Step)
+			}
 		}
 	}
 }

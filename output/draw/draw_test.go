@@ -194,3 +194,10 @@ func TestHatch(t *testing.T) {
 		}
 	})
 }
+
+// Wide lines are twice as wide as narrow ones (ISO 128).
+func TestLineWidths(t *testing.T) {
+	if Wide != 2*Narrow || Narrow < 0.25 {
+		t.Errorf("lines of %v and %v mm", Wide, Narrow)
+	}
+}
