@@ -8,15 +8,21 @@ import (
 // mostSingly is up to how many copies parts are placed one by one from the start.
 const mostSingly = 2000
 
+// copies returns how many parts are asked for.
+func (m *model) copies() int {
+	n := 0
+	for i := range m.kinds {
+		n += m.kinds[i].count
+	}
+	return n
+}
+
 // bulk cuts most of a large demand by repeated patterns: one sheet is filled greedily, and
 // used as often as the demand for its parts allows, until few copies are left. It returns
 // the patterns and the demand that remains.
 func (m *model) bulk() ([]cutting, []int) {
 	demand := m.demand()
-	copies := 0
-	for _, n := range demand {
-		copies += n
-	}
+	copies := m.copies()
 	var fixed []cutting
 	used := make([]int, len(m.stocks))
 	largest := make([]int32, len(m.kinds))

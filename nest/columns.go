@@ -32,10 +32,12 @@ type column struct {
 	copies []int
 }
 
-// generator finds a valuable tree given the value of a copy of each kind.
+// generator finds valuable trees given the value of a copy of each kind.
 type generator interface {
-	// generate returns nil where it finds none, and the steps it took.
-	generate(values []int64) (*tree, int64)
+	// generate returns trees worth more than least, the best first, and the steps it took.
+	generate(values []int64, least int64) ([]*tree, int64)
+	// sheet is that of the trees.
+	sheet() *stock
 }
 
 // oneValue is the integer value that stands for the price of the dearest sheet.
@@ -82,18 +84,24 @@ func newTable(m *model, s *stock) *table {
 	if !ok || len(xs) > 2000 || len(ys) > 2000 || len(xs)*len(ys) > 500_000 {
 		return nil
 	}
-	return &table{m, s, pattern.NewTable(ways, xs, ys)}
+	return &table{m, s, pattern.NewTable(ways, []pattern.Size{{L: s.l, W: s.w}}, xs, ys)}
 }
 
-func (g *table) generate(values []int64) (*tree, int64) {
+func (g *table) generate(values []int64, least int64) ([]*tree, int64) {
+	const most = 5
 	before := g.Steps()
 	g.Fill(values)
-	found := g.Pattern(pattern.Size{L: g.stock.l, W: g.stock.w}, values)
-	t := g.m.newTree(g.stock)
-	t.graft(g.m, 0, &found)
-	t.reopen(g.m)
-	return t, (g.Steps() - before) / 64
+	var out []*tree
+	for _, found := range g.Patterns(0, values, least, most) {
+		t := g.m.newTree(g.stock)
+		t.graft(g.m, 0, &found)
+		t.reopen(g.m)
+		out = append(out, t)
+	}
+	return out, (g.Steps() - before) / 64
 }
+
+func (g *table) sheet() *stock { return g.stock }
 
 // graft makes the free leaf at i what p says.
 func (t *tree) graft(m *model, i int32, p *pattern.Tree) {
@@ -180,7 +188,7 @@ func (c *columns) relax(demand, stock []int, rounds int, stop func() bool) (rela
 		var values []float64
 		for j, k := range col.kinds {
 			if row[k] >= 0 {
-				at, values = append(at, row[k]), append(values, float64(min(col.copies[j], demand[k])))
+				at, values = append(at, row[k]), append(values, float64(col.copies[j]))
 			}
 		}
 		if len(at) == 0 {
@@ -213,19 +221,18 @@ func (c *columns) relax(demand, stock []int, rounds int, stop func() bool) (rela
 		}
 		added := false
 		for _, g := range c.generators {
-			t, steps := g.generate(worth)
+			i := c.m.index(g.sheet())
+			cost := c.cost(i)
+			if r := stockRow[i]; r >= 0 {
+				cost -= program.Dual(int(r))
+			}
+			found, steps := g.generate(worth, int64((cost+1e-7)*oneValue))
 			c.steps += steps
-			if i := c.add(t); i >= 0 {
-				col := &c.all[i]
-				gain := -c.cost(col.stock)
-				if r := stockRow[col.stock]; r >= 0 {
-					gain += program.Dual(int(r))
+			for _, t := range found {
+				if i := c.add(t); i >= 0 {
+					include(i)
+					added = true
 				}
-				for j, k := range col.kinds {
-					gain += float64(col.copies[j]) * float64(worth[k]) / oneValue
-				}
-				include(i)
-				added = added || gain > 1e-7
 			}
 		}
 		if !added {

@@ -45,7 +45,23 @@ func (r *run) improve(fixed []cutting, s *state, until int64) bool {
 		s.drop(s.weakest())
 	}
 	s.commit()
+	if !s.roomy() {
+		return false
+	}
 	return r.search(fixed, s, until)
+}
+
+// roomy reports whether the sheets that the limit allows may have the area of all parts.
+func (s *state) roomy() bool {
+	need := s.lack
+	for _, t := range s.trees {
+		need += t.fill
+	}
+	most := 0
+	for i := range s.m.stocks {
+		most = max(most, s.limit.sheets, int(s.limit.cost/max(1, s.m.stocks[i].price)))
+	}
+	return need <= float64(most)*(1+1e-9)
 }
 
 // weakest returns the sheet with the least area of parts.
@@ -62,7 +78,7 @@ func (s *state) weakest() int {
 // search looks for a place for every part within s.limit. It reports whether it found
 // one, which is the best plan then.
 func (r *run) search(fixed []cutting, s *state, until int64) bool {
-	const memory = 100
+	const memory = 1000
 	energy := s.energy()
 	var late [memory]float64
 	for i := range late {

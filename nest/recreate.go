@@ -119,27 +119,36 @@ func (s *state) fresh(k int32) *stock {
 	return best
 }
 
-// ruin frees a random piece on some of the sheets.
+// ruin frees random pieces on a few sheets. Few sheets and many pieces leave room that
+// belongs together.
 func (s *state) ruin() {
-	for range 1 + s.rng.below(3) {
-		if len(s.trees) == 0 {
+	const sheets, pieces = 3, 12
+	n := min(1+s.rng.below(sheets), len(s.trees))
+	for i := range n {
+		j := i + s.rng.below(len(s.trees)-i)
+		s.trees[i], s.trees[j] = s.trees[j], s.trees[i]
+	}
+	for range 1 + s.rng.below(pieces) {
+		if n == 0 {
 			return
 		}
-		i := s.rng.below(len(s.trees))
-		at := s.pick(s.trees[i])
-		if at == 0 {
-			s.drop(i)
-			continue
+		i := s.rng.below(n)
+		s.free(i)
+		if s.trees[i].empty() {
+			n--
+			s.trees[i], s.trees[n] = s.trees[n], s.trees[i]
+			s.drop(n)
 		}
-		t := s.edit(i)
-		before := len(s.missing)
-		s.missing = t.take(s.m, at, s.missing)
-		for _, k := range s.missing[before:] {
-			s.lack += s.m.kinds[k].area
-		}
-		if t.empty() {
-			s.drop(i)
-		}
+	}
+}
+
+// free frees a random piece of sheet i.
+func (s *state) free(i int) {
+	t := s.edit(i)
+	before := len(s.missing)
+	s.missing = t.take(s.m, s.pick(t), s.missing)
+	for _, k := range s.missing[before:] {
+		s.lack += s.m.kinds[k].area
 	}
 }
 

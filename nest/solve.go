@@ -40,7 +40,9 @@ func (r *run) solve() {
 	if len(r.best.missing) > 0 {
 		return
 	}
-	r.columns()
+	if r.m.copies() >= 4*len(r.m.kinds) {
+		r.columns()
+	}
 	s := newState(r.m, r.seed)
 	s.begin()
 	s.load(r.best.cuttings)

@@ -150,8 +150,10 @@ func (g *strips) trace(points []int64, size func(int32) int64) []int32 {
 	return items
 }
 
+func (g *strips) sheet() *stock { return g.stock }
+
 // generate returns the most valuable tree, given the value of each kind.
-func (g *strips) generate(values []int64) (*tree, int64) {
+func (g *strips) generate(values []int64, least int64) ([]*tree, int64) {
 	// The best strip of each thickness.
 	type strip struct{ wide, value int64 }
 	var all []strip
@@ -172,6 +174,10 @@ func (g *strips) generate(values []int64) (*tree, int64) {
 		g.knapsack(g.wide, s.wide, s.value, int32(i))
 		g.level(len(g.wide))
 	}
+	steps := int64(len(g.ways)*len(g.long)/64 + 1)
+	if g.best[len(g.wide)-1] <= least {
+		return nil, steps
+	}
 	chosen := g.trace(g.wide, func(i int32) int64 { return all[i].wide })
 	slices.Sort(chosen)
 	t := g.m.newTree(g.stock)
@@ -185,11 +191,10 @@ func (g *strips) generate(values []int64) (*tree, int64) {
 		g.cut(t, piece)
 	}
 	t.reopen(g.m)
-	steps := int64(len(g.ways)*len(g.long)/64 + 1)
 	if !t.beginsRight(g.m) {
 		return nil, steps
 	}
-	return t, steps
+	return []*tree{t}, steps
 }
 
 // fill fills the knapsack of a strip.
