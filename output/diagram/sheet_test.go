@@ -79,7 +79,23 @@ func TestSheet(t *testing.T) {
 			t.Errorf("%s: %s", name, fault)
 			look(t, name, drawings)
 		}
+		if _, unmarked := readKey(drawings); unmarked > leastUnmarked(job, width, height) {
+			t.Errorf("%s: %d parts carry no mark, %d at the largest scale", name, unmarked, leastUnmarked(job, width, height))
+		}
 	}
+}
+
+// leastUnmarked returns how many parts carry no mark at the largest scale at which the
+// sheet fits the room.
+func leastUnmarked(job *batch.Job, width, height float64) int {
+	c := newCommon(job, &job.Materials[0], &job.Materials[0].Patterns[0], width)
+	for _, scale := range scalesFor(c.style.Unit) {
+		f := newFigure(c, scale)
+		if f.edge.width() <= width && f.page(f.sheetBlock, f.legend, moreBlock).Height <= height {
+			return f.unmarked()
+		}
+	}
+	return len(c.pattern.Parts)
 }
 
 // The same holds for every sheet of the demo batch, in both units and on both papers.

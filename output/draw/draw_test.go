@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"pgregory.net/rapid"
 )
 
@@ -199,5 +201,26 @@ func TestHatch(t *testing.T) {
 func TestLineWidths(t *testing.T) {
 	if Wide != 2*Narrow || Narrow < 0.25 {
 		t.Errorf("lines of %v and %v mm", Wide, Narrow)
+	}
+}
+
+func TestMove(t *testing.T) {
+	shapes := sample().Shapes
+	moved := Move(shapes, 10, -5)
+	want := []Shape{
+		Line{11, -3, 13, -0.995, Pen{Width: Wide}},
+		Line{11, -3, 13, -1, Pen{Width: Narrow, Dashed: true}},
+		Rect{X: 20, Y: 5, Width: 20, Height: 10, Pen: Pen{Width: Wide}, Hatch: 3},
+		Rect{X: 11, Y: -4, Width: 2, Height: 2, Fill: "white"},
+		Polygon{Points: []float64{11, -4, 12, -3, 11, -3}, Fill: "black"},
+		Circle{X: 15, Y: 0, Radius: 2, Pen: Pen{Width: Narrow}},
+		Text{X: 50, Y: 15, Size: 5, Text: "<script>&\x00", Bold: true, Anchor: Middle},
+		Text{X: 70, Y: 35, Size: 3.5, Text: "12 15/32", Turned: true, Anchor: End},
+	}
+	if diff := cmp.Diff(want, moved, cmpopts.EquateApprox(0, 1e-9)); diff != "" {
+		t.Error(diff)
+	}
+	if diff := cmp.Diff(sample().Shapes, shapes); diff != "" {
+		t.Errorf("the shapes given were changed: %s", diff)
 	}
 }

@@ -271,6 +271,30 @@ note: Curlew: there is room for a shelf
 	}
 }
 
+// Shares are per cent in print and plain numbers in files: 0.6496 m2 wasted of 1.2.
+func TestShares(t *testing.T) {
+	list := Sheets(sample.Small(metric))
+	if text := written(t, list.WriteText); !strings.Contains(text, "  54.1 %  ") {
+		t.Error(text)
+	}
+	if text := written(t, list.WriteCSV); !strings.Contains(text, ",0.541,") {
+		t.Error(text)
+	}
+	if text := written(t, list.WriteJSON); !strings.Contains(text, `"waste": 0.541,`) {
+		t.Error(text)
+	}
+}
+
+// What is kept of a sheet is not wasted.
+func TestLayouts(t *testing.T) {
+	job := sample.Small(metric)
+	job.Estimate.Layouts[0].Kept = 0.1
+	want := []string{"Curlew + long", "2", "0.55", "1.20", "0.10", "45.8 %", "1.06", "0.52", "2.4", "106.40"}
+	if diff := cmp.Diff(want, printed(Layouts(job))[0]); diff != "" {
+		t.Error(diff)
+	}
+}
+
 func TestSheetsAddUp(t *testing.T) {
 	job := sample.Small(metric)
 	use := job.Estimate.Sheets[0]
