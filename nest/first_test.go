@@ -12,7 +12,7 @@ func TestFirstDirectionIsKept(t *testing.T) {
 	for _, first := range []Direction{Rip, Crosscut} {
 		for _, stages := range []int{0, 2, 3} {
 			p := Problem{First: first, Stages: stages, Kerf: 3,
-				Parts: []Part{{Length: 400, Width: 298, Count: 6}, {Length: 597, Width: 200, Count: 7}, {Length: 130, Width: 90, Count: 11, Grain: Along}},
+				Parts:  []Part{{Length: 400, Width: 298, Count: 6}, {Length: 597, Width: 200, Count: 7}, {Length: 130, Width: 90, Count: 11, Grain: Along}},
 				Sheets: []Sheet{{Length: 1000, Width: 600, Price: 10, Stock: -1}}}
 			plan, err := Solve(context.Background(), p, Options{Effort: Quick})
 			if err != nil {

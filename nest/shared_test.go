@@ -2,15 +2,12 @@ package nest
 
 import (
 	"bufio"
-	"context"
 	"encoding/csv"
-	"fmt"
 	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 )
 
 // sharedFolder returns the folder of instances that SAWBOOK_BENCHMARKS names: text
@@ -87,14 +84,17 @@ func leastSheets(t testing.TB, folder string) map[string]map[string]int {
 	return least
 }
 
-// sets are those that the shared folder asks for.
-var sets = []struct {
+// sharedSet is a file of instances, and by what rules they are cut.
+type sharedSet struct {
 	name, file string
 	grain      Grain
 	stages     int
 	first      Direction
-	column     string
-}{
+	column     string // of bounds.csv
+}
+
+// sets are those that the shared folder asks for.
+var sets = []sharedSet{
 	{"classes/fixed", "classes", Along, 0, NoCut, "least_fixed"},
 	{"classes/turn", "classes", Any, 0, NoCut, "least_turn"},
 	{"furniture/fixed", "furniture", Along, 0, NoCut, "least_fixed"},
@@ -103,36 +103,4 @@ var sets = []struct {
 	{"furniture/turn/3", "furniture", Any, 3, NoCut, "least_turn"},
 	{"furniture/fixed/2", "furniture", Along, 2, Rip, "least_fixed_2stage"},
 	{"furniture/turn/2", "furniture", Any, 2, Rip, "least_turn_2stage"},
-}
-
-// BenchmarkShared prints a table of the shared sets: sheets in total, the proven least
-// and ours, by how much the worst instance misses the least, and the time for each.
-func BenchmarkShared(b *testing.B) {
-	folder := sharedFolder(b)
-	for _, set := range sets {
-		all := instances(b, folder, set.file, set.grain)
-		b.Run(set.name, func(b *testing.B) {
-			for b.Loop() {
-				var sheets, least, ours, worst, above int
-				start := time.Now()
-				for _, in := range all {
-					in.problem.Stages, in.problem.First = set.stages, set.first
-					plan, err := Solve(context.Background(), in.problem, Options{})
-					if err != nil {
-						b.Fatal(err)
-					}
-					sheets += plan.Sheets
-					least += in.least[set.column]
-					ours += plan.Bound.Sheets
-					worst = max(worst, plan.Sheets-in.least[set.column])
-					if plan.Bound.Sheets > plan.Sheets {
-						above++
-					}
-				}
-				each := time.Since(start) / time.Duration(len(all))
-				fmt.Printf("%-18s sheets %5d  least %5d  bound %5d  worst +%d  above %d  %8s each\n",
-					set.name, sheets, least, ours, worst, above, each.Round(time.Millisecond))
-			}
-		})
-	}
 }
