@@ -522,8 +522,8 @@ func TestSheetTexts(t *testing.T) {
 		"1-2", "sheet", "200", "2 of strip", "rest",
 		"3", "rest", "160", "strip", "waste",
 		"cut", "of", "set", "frees", "remains",
-		"4-5", "1-2", "500", "2 of A-001", "waste",
-		"6", "3", "470", "A-002", "waste",
+		"4-5", "cut 1-2", "500", "2 of A-001", "waste",
+		"6", "cut 3", "470", "A-002", "waste",
 	}
 	if diff := cmp.Diff(want, texts); diff != "" {
 		t.Error(diff)

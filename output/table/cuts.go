@@ -175,10 +175,10 @@ func (r Run) Of() string {
 // OnSaw reports whether the run divides what lies on the saw already.
 func (r Run) OnSaw() bool { return len(r.steps) == 0 }
 
-// OfStep is Of in short: a strip is called by the step alone that freed it.
+// OfStep is Of in short: a strip is called by the cut that freed it.
 func (r Run) OfStep() string {
 	if r.what == "strip" {
-		return Ranges(r.steps)
+		return "cut " + Ranges(r.steps)
 	}
 	return r.Of()
 }
