@@ -98,5 +98,8 @@ func (k *Catalogue) Find(n source.Node) *Definition {
 
 // Read reads a definition that is given as a file of its own.
 func (k *Catalogue) Read(root source.Node) *Definition {
-	return ReadDefinition(root, k.Find)
+	before := k.faults.Count()
+	d := ReadDefinition(root, k.Find)
+	d.faulty = k.faults.Count() > before
+	return d
 }

@@ -26,8 +26,9 @@ type Definition struct {
 	// none.
 	Inside *[3]Formula
 
-	name  source.Node
-	steps []step // the order in which lets and hardware are worked out
+	name   source.Node
+	faulty bool   // it was read with faults, and is not to be expanded
+	steps  []step // the order in which lets and hardware are worked out
 }
 
 // step works out one let or one hardware slot; the other index is below 0.

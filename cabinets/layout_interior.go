@@ -172,6 +172,9 @@ type expander struct {
 
 // expand returns nil where the cabinet cannot be expanded.
 func (e *expander) expand(p *Placement) *Solid {
+	if p.Definition.faulty { // its own faults say it all
+		return nil
+	}
 	choice := Choice{Sizes: map[string]measure.Length{}}
 	var refills []shop.Refills
 	for _, change := range p.Changes {

@@ -132,6 +132,9 @@ type Collector struct {
 // Add reports a fault that has no node.
 func (c *Collector) Add(f Fault) { c.faults = append(c.faults, f) }
 
+// Count returns how many faults there are by now.
+func (c *Collector) Count() int { return len(c.faults) }
+
 // Err returns the faults as an error (Faults, sorted by file and place, doubles
 // removed), or nil where there are none.
 func (c *Collector) Err() error {
