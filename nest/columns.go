@@ -43,7 +43,14 @@ type generator interface {
 // oneValue is the integer value that stands for the price of the dearest sheet.
 const oneValue = 1 << 40
 
+// mostRows limits the linear program: a pivot takes time with its square.
+const mostRows = 400
+
+// newColumns returns nil where linear programming does not help.
 func newColumns(m *model) *columns {
+	if len(m.kinds) > mostRows {
+		return nil
+	}
 	c := &columns{m: m, seen: map[string]bool{}}
 	free := m.stages == 0 && m.problem.First == NoCut && m.longest[Rip] == unlimited && m.longest[Crosscut] == unlimited
 	for i := range m.stocks {
@@ -59,6 +66,9 @@ func newColumns(m *model) *columns {
 				c.generators = append(c.generators, g)
 			}
 		}
+	}
+	if len(c.generators) == 0 {
+		return nil
 	}
 	return c
 }

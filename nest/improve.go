@@ -40,28 +40,29 @@ func (r *run) construct(fixed []cutting, demand []int) *state {
 // cheaper than the best. It reports whether it found one within the steps.
 func (r *run) improve(fixed []cutting, s *state, until int64) bool {
 	s.begin()
-	s.limit = r.best.price.minus(total(fixed))
+	s.wander = len(r.m.stocks) > 1
+	s.limit = noLimit
+	if len(r.best.missing) == 0 {
+		s.limit = r.best.price.minus(total(fixed))
+	}
 	for len(s.trees) > 0 && !s.price().below(s.limit) {
 		s.drop(s.weakest())
 	}
 	s.commit()
-	if !s.roomy() {
+	if len(s.m.stocks) == 1 && !s.roomy() {
 		return false
 	}
 	return r.search(fixed, s, until)
 }
 
-// roomy reports whether the sheets that the limit allows may have the area of all parts.
+// roomy reports whether as many sheets as the limit allows of the only stock have the
+// area of all parts.
 func (s *state) roomy() bool {
 	need := s.lack
 	for _, t := range s.trees {
 		need += t.fill
 	}
-	most := 0
-	for i := range s.m.stocks {
-		most = max(most, s.limit.sheets, int(s.limit.cost/max(1, s.m.stocks[i].price)))
-	}
-	return need <= float64(most)*(1+1e-9)
+	return need <= float64(s.limit.sheets-1)*(1+1e-9) || s.limit == noLimit
 }
 
 // weakest returns the sheet with the least area of parts.
@@ -84,8 +85,8 @@ func (r *run) search(fixed []cutting, s *state, until int64) bool {
 	for i := range late {
 		late[i] = energy
 	}
-	for i := 0; !r.over() && r.steps < until; i++ {
-		s.steps++
+	for i := 0; !r.over() && r.units < until; i++ {
+		s.units++
 		s.begin()
 		s.ruin()
 		s.sort(order(s.rng.below(int(orders))))
@@ -98,8 +99,10 @@ func (r *run) search(fixed []cutting, s *state, until int64) bool {
 			s.rollback()
 		}
 		late[i%memory] = energy
-		if len(s.missing) == 0 {
+		if len(s.missing) == 0 || s.lack < r.best.lack {
 			r.offer(fixed, s)
+		}
+		if len(s.missing) == 0 {
 			return true
 		}
 	}

@@ -181,6 +181,7 @@ func (m *model) dropMisfits() {
 			k.fits = append(k.fits, m.newTree(&m.stocks[j]).best(m, k).leaf != none)
 		}
 	}
+	m.kinds = slices.DeleteFunc(m.kinds, func(k kind) bool { return !slices.Contains(k.fits, true) })
 	slices.SortFunc(m.misfits, func(a, b Misfit) int { return a.Part - b.Part })
 }
 

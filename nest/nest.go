@@ -148,7 +148,7 @@ type Effort int64
 
 // Named efforts. Their steps are measured, see BenchmarkSolve.
 const (
-	Quick    Effort = 20_000
+	Quick    Effort = 4_000
 	Normal   Effort = 400_000
 	Thorough Effort = 8_000_000
 )

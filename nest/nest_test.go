@@ -109,7 +109,7 @@ func TestCutUp(t *testing.T) {
 	for i := range 12 {
 		sheets := 1 + i%6
 		p := cutUp(rng, s, sheets, 12*sheets, 100, 32, func() bool { return rng.IntN(2) == 0 })
-		plan := solve(t, p, Options{Effort: 60_000})
+		plan := solve(t, p, Options{Effort: 10_000})
 		if plan.Sheets < sheets || plan.Sheets > sheets+1 {
 			t.Errorf("%d: %d sheets of %d", i, plan.Sheets, sheets)
 		}
@@ -142,7 +142,7 @@ func randomProblem(rng *rand.Rand) Problem {
 func TestRandom(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	for range 300 {
-		solve(t, randomProblem(rng), Options{Effort: 2000})
+		solve(t, randomProblem(rng), Options{Effort: 100})
 	}
 }
 
@@ -153,7 +153,7 @@ func TestSameBytes(t *testing.T) {
 		var want []byte
 		for procs := 1; procs <= 2; procs++ {
 			before := runtime.GOMAXPROCS(procs)
-			got, err := json.Marshal(solve(t, p, Options{Effort: 5000, Seed: 7}))
+			got, err := json.Marshal(solve(t, p, Options{Effort: 500, Seed: 7}))
 			runtime.GOMAXPROCS(before)
 			if err != nil {
 				t.Fatal(err)

@@ -11,7 +11,7 @@ import (
 // plan writes the best state as a Plan.
 func (r *run) plan() *Plan {
 	m := r.m
-	plan := &Plan{Steps: r.steps, Misfits: m.misfits, Bound: r.bound}
+	plan := &Plan{Steps: min(r.units, r.of) / unitsPerStep, Misfits: m.misfits, Bound: r.bound}
 	deal := newDeal(m)
 	for _, c := range m.merge(r.best.cuttings) {
 		for c.times > 0 {
@@ -23,15 +23,16 @@ func (r *run) plan() *Plan {
 			plan.Kept += int64(times) * m.keptValue(&pattern.Root)
 		}
 	}
+	rest := deal.rest()
 	switch {
-	case len(r.best.missing) > 0:
+	case len(rest) > 0:
 		plan.Status = Short
-		plan.Unplaced = deal.rest()
+		plan.Unplaced = rest
 		plan.Bound = m.areaBound(m.placed(r.best))
+	case r.proven():
+		plan.Status = Proven
 	case r.cancelled:
 		plan.Status = Cancelled
-	case plan.Cost == plan.Bound.Cost:
-		plan.Status = Proven
 	default:
 		plan.Status = Finished
 	}
@@ -86,15 +87,15 @@ func (m *model) signature(t *tree) string {
 type deal struct {
 	m    *model
 	left []int // by part of the problem
-	next []int // by kind, the first member with any left
 }
 
 func newDeal(m *model) *deal {
-	d := &deal{m: m, left: make([]int, len(m.problem.Parts)), next: make([]int, len(m.kinds))}
-	for _, k := range m.kinds {
-		for _, b := range k.members {
-			d.left[b.part] = m.problem.Parts[b.part].Count
-		}
+	d := &deal{m: m, left: make([]int, len(m.problem.Parts))}
+	for i, part := range m.problem.Parts {
+		d.left[i] = part.Count
+	}
+	for _, misfit := range m.misfits {
+		d.left[misfit.Part] = 0
 	}
 	return d
 }

@@ -85,7 +85,7 @@ func (s *state) place(k int32, skips int) bool {
 			at, best = i, found
 		}
 	}
-	s.steps += 1 + int64(len(s.trees)/8)
+	s.units += 1 + int64(len(s.trees)/8)
 	if at < 0 {
 		st := s.fresh(k)
 		if st == nil {
@@ -100,10 +100,13 @@ func (s *state) place(k int32, skips int) bool {
 	return true
 }
 
-// fresh returns the stock of a new sheet for kind k: of those on hand and within the
-// limit, the cheapest by area on which it can lie; nil where there is none.
+// fresh returns the stock of a new sheet for kind k, of those on hand and within the
+// limit: the cheapest by area on which it can lie, or now and then any; nil where there
+// is none.
 func (s *state) fresh(k int32) *stock {
 	var best *stock
+	any := s.wander && s.rng.below(2) == 0
+	seen := 0
 	for i := range s.m.stocks {
 		st := &s.m.stocks[i]
 		if !s.m.kinds[k].fits[i] || st.count >= 0 && s.used[i] >= st.count {
@@ -112,7 +115,11 @@ func (s *state) fresh(k int32) *stock {
 		if !(price{s.cost + st.price, len(s.trees) + 1}).below(s.limit) {
 			continue
 		}
-		if best == nil || float64(st.price)*best.area < float64(best.price)*st.area {
+		if seen++; any {
+			if s.rng.below(seen) == 0 {
+				best = st
+			}
+		} else if best == nil || float64(st.price)*best.area < float64(best.price)*st.area {
 			best = st
 		}
 	}
@@ -123,6 +130,9 @@ func (s *state) fresh(k int32) *stock {
 // belongs together.
 func (s *state) ruin() {
 	const sheets, pieces = 3, 12
+	if s.wander && len(s.trees) > 0 && s.rng.below(4) == 0 {
+		s.drop(s.rng.below(len(s.trees)))
+	}
 	n := min(1+s.rng.below(sheets), len(s.trees))
 	for i := range n {
 		j := i + s.rng.below(len(s.trees)-i)

@@ -1,15 +1,14 @@
 package nest
 
-import (
-	"context"
-)
+import "context"
 
 // run is one solve.
 type run struct {
 	ctx       context.Context
 	m         *model
 	seed      uint64
-	steps, of int64
+	units     int64 // of work done, see unitsPerStep
+	of        int64
 	progress  func(done, of int64, cost int64)
 	best      *solution
 	bound     Bound
@@ -28,34 +27,59 @@ func Solve(ctx context.Context, p Problem, o Options) (*Plan, error) {
 		o.Effort = Normal
 	}
 	m := newModel(&p)
-	r := &run{ctx: ctx, m: m, seed: o.Seed, of: int64(o.Effort), progress: o.Progress}
-	r.bound = m.areaBound(m.demand())
+	r := &run{ctx: ctx, m: m, seed: o.Seed, of: int64(max(o.Effort, 1)) * unitsPerStep, progress: o.Progress}
 	r.solve()
 	return r.plan(), nil
 }
 
 func (r *run) solve() {
+	r.bound = r.m.areaBound(r.m.demand())
 	fixed, rest := r.m.bulk()
 	r.construct(fixed, rest)
-	if len(r.best.missing) > 0 {
+	if len(r.m.kinds) == 0 || r.done() {
 		return
 	}
-	if r.m.copies() >= 4*len(r.m.kinds) {
-		r.columns()
+	r.prove(0, false)
+	repeated := r.m.copies() >= 4*len(r.m.kinds)
+	if !repeated {
+		r.whole(r.of / 16)
+	}
+	if r.done() {
+		return
+	}
+	trees := r.prove(r.of/3, repeated)
+	if repeated {
+		r.rounding(trees)
+	}
+	r.whole(r.of)
+}
+
+// done reports whether the search has to end or need not go on.
+func (r *run) done() bool { return r.over() || r.proven() }
+
+// whole improves all sheets together, until so many units of work are done.
+func (r *run) whole(until int64) {
+	if r.best.price.sheets > mostSingly {
+		return
 	}
 	s := newState(r.m, r.seed)
 	s.begin()
 	s.load(r.best.cuttings)
+	s.miss(r.best.missing...)
 	s.commit()
-	for !r.over() && !r.proven() && r.improve(nil, s, r.of) {
+	for !r.done() && r.improve(nil, s, until) {
 	}
 }
 
-// columns plans by linear programming and improves what rounding leaves.
-func (r *run) columns() {
+// rounding plans by linear programming over patterns, from the given ones on, and
+// improves what rounding leaves.
+func (r *run) rounding(trees []*tree) {
 	c := newColumns(r.m)
-	if len(c.generators) == 0 {
+	if c == nil {
 		return
+	}
+	for _, t := range trees {
+		c.add(t)
 	}
 	for _, b := range r.best.cuttings {
 		c.add(b.tree)
@@ -66,36 +90,41 @@ func (r *run) columns() {
 	}
 	rng := random(r.seed)
 	stop := func() bool {
-		r.steps += c.steps
+		r.book(c.steps)
 		c.steps = 0
-		return r.over()
+		return r.done()
 	}
-	for round := 0; !r.over() && !r.proven(); round++ {
+	for !r.done() {
 		fixed, rest := c.dive(r.m.demand(), stock, 12, &rng, stop)
 		s := r.construct(fixed, rest)
-		until := min(r.of, r.steps+r.of/8)
-		for !r.proven() && r.improve(fixed, s, until) {
+		until := min(r.of, r.units+r.of/8)
+		for !r.done() && r.improve(fixed, s, until) {
 		}
 	}
 }
 
-// spend books the steps of s.
-func (r *run) spend(s *state) {
-	before := r.steps
-	r.steps += s.steps
-	s.steps = 0
-	const beat = 1 << 12
-	if before/beat == r.steps/beat {
+// book adds units of work.
+func (r *run) book(units int64) {
+	before := r.units
+	r.units += units
+	const beat = 1 << 14
+	if before/beat == r.units/beat {
 		return
 	}
 	r.cancelled = r.cancelled || r.ctx.Err() != nil
 	if r.progress != nil && r.best != nil {
-		r.progress(min(r.steps, r.of), r.of, r.best.price.cost)
+		r.progress(min(r.units, r.of)/unitsPerStep, r.of/unitsPerStep, r.best.price.cost)
 	}
 }
 
+// spend books the units of s.
+func (r *run) spend(s *state) {
+	r.book(s.units)
+	s.units = 0
+}
+
 // over reports whether the run has to end.
-func (r *run) over() bool { return r.steps >= r.of || r.cancelled }
+func (r *run) over() bool { return r.units >= r.of || r.cancelled }
 
 // proven reports whether no plan can cost less than the best.
 func (r *run) proven() bool {

@@ -8,8 +8,10 @@ type state struct {
 	rng random
 	contents
 	limit price // what the sheets may cost: less than this
-	steps int64 // spent since they were last booked
-	skip  int   // sheets until one is passed over, see place
+	units int64 // of work since they were last booked
+	// wander says that sheets of any stock are tried, not just the cheapest by area.
+	wander bool
+	skip   int // sheets until one is passed over, see place
 
 	trial uint64
 	old   contents
