@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"fmt"
 	"math/bits"
 	"math/rand/v2"
 	"testing"
@@ -366,6 +367,7 @@ func slow(p *Problem, o *oneSheet) bool {
 
 // TestSaw holds the exhaustive solver against a saw that knows nothing but cuts.
 func TestSaw(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(11, 12))
 	fit := 0
 	const problems = 800
@@ -424,22 +426,33 @@ func tinyProblem(rng *rand.Rand) Problem {
 // TestExact holds the engine against the exhaustive solver: cost, number of sheets, and
 // a bound that is never above the truth.
 func TestExact(t *testing.T) {
-	problems := 500
+	problems := 250
 	if testing.Short() {
-		problems = 60
+		problems = 30
 	}
-	rng := rand.New(rand.NewPCG(7, 8))
+	for half := range uint64(2) {
+		t.Run(fmt.Sprint(half), func(t *testing.T) {
+			t.Parallel()
+			agree(t, rand.New(rand.NewPCG(7, half)), problems)
+		})
+	}
+}
+
+// agree checks that the engine and the exhaustive solver agree on so many problems.
+func agree(t *testing.T, rng *rand.Rand, problems int) {
 	dearer, met := 0, 0
 	for i := 0; i < problems; {
 		p := tinyProblem(rng)
 		cost, sheets, fewest, ok := exact(&p)
-		plan := verified(t, p, Options{Effort: Quick})
+		plan := verified(t, p, Options{Effort: Quick / 10})
 		if !ok && len(plan.Misfits) > 0 {
 			continue
 		}
 		i++
-		if ok && plan.Cost > cost {
-			plan = verified(t, p, Options{}) // what is found at once need not be sought longer
+		for _, effort := range []Effort{Quick, Normal} { // what is found at once need not be sought longer
+			if ok && plan.Cost > cost {
+				plan = verified(t, p, Options{Effort: effort})
+			}
 		}
 		if ok != (plan.Status != Short) {
 			t.Errorf("enough stock: %v, status %d: %+v", ok, plan.Status, p)
@@ -448,7 +461,7 @@ func TestExact(t *testing.T) {
 			continue
 		}
 		if plan.Cost != cost || plan.Sheets != sheets {
-			if dearer++; dearer <= 5 {
+			if dearer++; dearer <= 3 {
 				t.Errorf("cost %d on %d sheets, least is %d on %d: %+v", plan.Cost, plan.Sheets, cost, sheets, p)
 			}
 		}
