@@ -212,20 +212,17 @@ func (b *bounder) byArea() {
 	}
 	total := 0.0
 	for _, p := range b.parts {
-		total += float64(p.L) * float64(p.W) * float64(p.Count)
+		total += float64(float64(p.L) * float64(p.W) * float64(p.Count))
 	}
 	// One unit of value is an area of down: a power of two, small enough that rounding
 	// does not show and large enough that the sum stays below 2^60.
-	down := math.Exp2(math.Ceil(math.Log2(max(total, largest))) - 60)
-	if down < 1 {
-		down = 1
-	}
+	down := int64(1) << max(0, exponent(max(total, largest))-60)
 	values, most := make([]int64, len(b.parts)), make([]int64, len(b.sheets))
 	for i, p := range b.parts {
-		values[i] = scaled(p.L, p.W, int64(down), false)
+		values[i] = scaled(p.L, p.W, down, false)
 	}
 	for i, s := range b.sheets {
-		most[i] = scaled(s.L, s.W, int64(down), true)
+		most[i] = scaled(s.L, s.W, down, true)
 	}
 	b.prove(values, most, "area")
 }
@@ -240,7 +237,11 @@ func (b *bounder) byArea() {
 //	S. Fekete, J. Schepers (2001), New classes of fast lower bounds for bin packing
 //	problems, Mathematical Programming 91.
 func (b *bounder) byDualFeasible() {
-	const finest = 40
+	// finest is the largest k: fewer where there are many parts.
+	finest := int64(40)
+	for finest > 2 && finest*finest*int64(len(b.ways)) > b.left/8 {
+		finest /= 2
+	}
 	type function struct{ k, length int64 }
 	apply := func(f function, l int64) int64 {
 		if f.k == 0 {
@@ -262,9 +263,6 @@ func (b *bounder) byDualFeasible() {
 	}
 	us := functions(func(s Sheet) int64 { return s.L })
 	vs := functions(func(s Sheet) int64 { return s.W })
-	if int64(len(us)*len(vs)*len(b.ways)) > 1<<22 {
-		us, vs = us[len(us)-3:], vs[len(vs)-3:]
-	}
 	values, most := make([]int64, len(b.parts)), make([]int64, len(b.sheets))
 	table := func(fs []function, length func(pattern.Way) int64) [][]int64 {
 		out := make([][]int64, len(fs))
@@ -293,7 +291,7 @@ func (b *bounder) byDualFeasible() {
 			}
 			sum := 0.0
 			for k, value := range values {
-				sum += float64(value) * float64(b.parts[k].Count)
+				sum += float64(float64(value) * float64(b.parts[k].Count))
 			}
 			// Only what may improve is proven: sheets of the most value alone.
 			if sum < 1<<60 && (len(b.sheets) > 1 || sum > float64(b.out.Sheets)*float64(most[0])) {
@@ -302,6 +300,12 @@ func (b *bounder) byDualFeasible() {
 		}
 	}
 	b.left -= int64(len(us) * len(vs) * len(b.ways))
+}
+
+// exponent returns the least e with x < 2^e, for x above 0.
+func exponent(x float64) int {
+	_, e := math.Frexp(x)
+	return e
 }
 
 // scaled returns l*w/down, rounded up or down.

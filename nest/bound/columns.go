@@ -49,8 +49,9 @@ type generator struct {
 func (b *bounder) byColumns() {
 	// The inverse of a basis is square: more parts than that are beyond it.
 	const mostParts = 1000
-	if b.left <= 0 || len(b.parts) > mostParts {
-		return
+	m := int64(len(b.parts))
+	if m > mostParts || b.left < 2*m*m*m || b.left <= 0 {
+		return // a first basis alone takes m pivots
 	}
 	g := &generator{bounder: b}
 	g.values, g.most = make([]int64, len(b.parts)), make([]int64, len(b.sheets))
@@ -82,14 +83,17 @@ func (g *generator) generate() {
 		}
 	}
 	steps := g.left - g.until
-	x, y, exact := g.axes(steps / perCell / 6)
+	cells := steps / perCell / 6
+	most := int(min(manyPoints, max(512, cells/16)))
+	exactX, exactY := g.exactAxis(true, most), g.exactAxis(false, most)
+	x, y, exact := g.axes(exactX, exactY, cells)
 	full := g.table(x, y, exact)
 	if exact && len(x.points)*len(y.points) <= 4*coarse*coarse {
 		g.by = full
 		g.deliver(g.run(all) == exhausted)
 		return
 	}
-	some := g.some(int(min(coarse, math.Sqrt(float64(steps/perCell/50)))))
+	some := g.some(exactX, exactY, int(min(coarse, math.Sqrt(float64(steps/perCell/50)))))
 	// One look at the full table may do, long before the others yield nothing more.
 	for _, turn := range []struct {
 		by *pricer
@@ -300,7 +304,7 @@ func (g *generator) near(status lp.Status) bool {
 // can sum to.
 func (g *generator) goal() int64 {
 	value := g.program.Value() * g.scale / float64(g.unit)
-	return int64(math.Ceil(value-1e-6*max(1, value/1000))) * g.unit
+	return int64(math.Ceil(value-float64(1e-6*max(1, value/1000)))) * g.unit
 }
 
 func (g *generator) solve() lp.Status {
@@ -367,7 +371,7 @@ func (g *generator) price(status lp.Status) {
 	g.left -= g.by.fill(g.values)
 	need := 0.0
 	for i, p := range g.parts {
-		need += float64(g.values[i]) * float64(p.Count)
+		need += float64(float64(g.values[i]) * float64(p.Count))
 	}
 	for i := range g.most {
 		g.most[i] = g.by.best(i)
@@ -429,12 +433,12 @@ func (g *generator) round(at []float64) {
 	}
 	dense, sum := math.SmallestNonzeroFloat64, math.SmallestNonzeroFloat64
 	for i, p := range g.parts {
-		dense = max(dense, at[i]*largest/float64(p.L)/float64(p.W))
+		dense = max(dense, float64(at[i]*largest)/float64(p.L)/float64(p.W))
 		sum += float64(at[i] * float64(p.Count))
 	}
 	// A power of two, so that no pattern is worth more than 2^40 and all parts not more
 	// than 2^60.
-	g.perValue = math.Exp2(math.Floor(min(40-math.Log2(dense), 60-math.Log2(sum))))
+	g.perValue = math.Ldexp(1, min(40-exponent(dense), 60-exponent(sum)))
 	for i, v := range at {
 		g.values[i] = int64(math.Floor(v * g.perValue))
 	}

@@ -81,7 +81,7 @@ func (b *bounder) twoStages() *pricer {
 		if len(sheets) == 0 {
 			continue
 		}
-		s, ok := pattern.NewStrips(b.ways, sheets, d, manyPoints)
+		s, ok := pattern.NewStrips(b.ways, sheets, d, int(min(manyPoints, max(512, b.left/int64(8*len(b.ways))))))
 		if !ok {
 			return nil
 		}
@@ -113,15 +113,14 @@ type axis struct {
 	k            int64 // cells of a grid, 0 where lengths are exact
 }
 
-// axes chooses what a table may measure with for so many cells, and reports whether it
-// is exact. Where there are too many raster points, lengths are rounded onto a grid of k
+// axes chooses what a table may measure with for so many cells, given the exact axes, and
+// reports whether it is exact. Where there are too many raster points, lengths are rounded onto a grid of k
 // cells on the longest sheet by the superadditive
 //
 //	u(l) = ceil((k+1) l/longest) - 1,
 //
 // so that whatever can be cut fits on the grid too, though not the other way round.
-func (b *bounder) axes(cells int64) (x, y axis, exact bool) {
-	x, y = b.exactAxis(true), b.exactAxis(false)
+func (b *bounder) axes(x, y axis, cells int64) (axis, axis, bool) {
 	nx, ny := int64(len(x.points)), int64(len(y.points))
 	if nx > 0 && ny > 0 && nx <= mostPoints && ny <= mostPoints && nx*ny <= min(cells, mostCells) {
 		return x, y, true
@@ -157,9 +156,9 @@ func side(x bool, l, w int64) int64 {
 }
 
 // exactAxis has no points where there are too many.
-func (b *bounder) exactAxis(x bool) axis {
+func (b *bounder) exactAxis(x bool, most int) axis {
 	a := b.along(x)
-	a.points, _ = pattern.Raster(a.ways, a.sheets, manyPoints)
+	a.points, _ = pattern.Raster(a.ways, a.sheets, most)
 	return a
 }
 
@@ -226,9 +225,8 @@ func (b *bounder) table(x, y axis, exact bool) *pricer {
 	return p
 }
 
-// some makes a pricer over about n points of each axis, which proves nothing.
-func (b *bounder) some(n int) *pricer {
-	x, y := b.exactAxis(true), b.exactAxis(false)
+// some makes a pricer over about n points of each of the exact axes, which proves nothing.
+func (b *bounder) some(x, y axis, n int) *pricer {
 	for _, a := range []*axis{&x, &y} {
 		if len(a.points) == 0 {
 			a.points = sums(a.ways, slices.Max(a.sheets), 8*n)

@@ -65,12 +65,12 @@ func (t *Tree) Count(counts []int) {
 // points (sums of part lengths), from which they are reduced.
 func Raster(parts, sheets []int64, most int) ([]int64, bool) {
 	longest := slices.Max(sheets)
-	normal := []int64{0}
+	normal, merged := []int64{0}, []int64(nil)
 	parts = slices.Clone(parts)
 	slices.Sort(parts)
 	for _, l := range slices.Compact(parts) {
 		// Merge normal with itself plus any number of l.
-		var merged []int64
+		merged = merged[:0]
 		for i, j := 0, 0; ; {
 			next := int64(math.MaxInt64)
 			if i < len(normal) {
@@ -93,7 +93,7 @@ func Raster(parts, sheets []int64, most int) ([]int64, bool) {
 				j++
 			}
 		}
-		normal = merged
+		normal, merged = merged, normal
 	}
 	var points []int64
 	for _, sheet := range sheets {
@@ -220,6 +220,7 @@ func (t *Table) Fill(values []int64) {
 	}
 	nx := len(t.xs)
 	var row []block
+	tries := int64(0)
 	for y := range t.ys {
 		line := t.best[y*nx : (y+1)*nx]
 		overY := t.overY[y*len(t.ys):]
@@ -234,14 +235,14 @@ func (t *Table) Fill(values []int64) {
 			}
 			// Side by side, then one above the other; the smaller block first.
 			beside, above := int64(0), int64(0)
-			overX := t.overX[x*nx:]
+			overX := t.overX[x*nx : x*nx+x+1]
 			for _, b := range row {
 				rest := overX[b.at]
 				if rest < b.at {
 					break
 				}
 				beside = max(beside, b.value+line[rest])
-				t.steps++
+				tries++
 			}
 			for _, b := range t.blocks[x] {
 				rest := overY[b.at]
@@ -249,7 +250,7 @@ func (t *Table) Fill(values []int64) {
 					break
 				}
 				above = max(above, b.value+t.best[int(rest)*nx+x])
-				t.steps++
+				tries++
 			}
 			v := max(line[x], left, under, beside, above)
 			line[x] = v
@@ -261,7 +262,7 @@ func (t *Table) Fill(values []int64) {
 			}
 		}
 	}
-	t.steps += int64(len(t.best))
+	t.steps += tries + 4*int64(len(t.best))
 }
 
 // Best returns the greatest value of a pattern on sheet j.

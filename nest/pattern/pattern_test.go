@@ -375,7 +375,7 @@ func BenchmarkFill(b *testing.B) {
 					}
 					b.ReportMetric(float64(len(table.xs)), "xs")
 					b.ReportMetric(float64(len(table.ys)), "ys")
-					b.ReportMetric(float64(len(in.parts)), "parts")
+					b.ReportMetric(float64(table.Steps())/float64(b.N), "steps/op")
 				})
 			}
 		}
