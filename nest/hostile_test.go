@@ -241,7 +241,7 @@ func TestCancelledMidway(t *testing.T) {
 			cancelled := 0
 			for calls := int64(0); calls < 200; calls = 3*calls + 1 {
 				ctx := newCountdown(t, calls)
-				plan, err := Solve(ctx, p, Options{Effort: 100_000})
+				plan, err := Solve(ctx, p, Options{Effort: Quick})
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -292,7 +292,7 @@ func TestSameOnOneCore(t *testing.T) {
 			var want string
 			for _, cores := range []int{1, 2, 2} {
 				before := runtime.GOMAXPROCS(cores)
-				got, err := json.Marshal(solve(t, p, Options{Effort: 60_000, Seed: 5}))
+				got, err := json.Marshal(solve(t, p, Options{Effort: Quick, Seed: 5}))
 				runtime.GOMAXPROCS(before)
 				if err != nil {
 					t.Fatal(err)
@@ -380,15 +380,17 @@ func FuzzSolve(f *testing.F) {
 	}
 	rng := rand.New(rand.NewPCG(9, 9))
 	for range 30 {
-		add(randomProblem(rng), Options{Effort: 500, Seed: rng.Uint64()})
-		add(tinyProblem(rng), Options{Effort: 500})
+		add(randomProblem(rng), Options{Effort: 200, Seed: rng.Uint64()})
+		add(tinyProblem(rng), Options{Effort: 200})
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		var p Problem
 		var o Options
 		n := numbers{data: data}
 		n.problem(&p, &o)
-		o.Effort %= 2000 // enough to reach all code, and more than 100 inputs a second
+		if o.Effort %= 500; o.Effort == 0 { // enough to reach all code, and 100 inputs a second
+			o.Effort = 1
+		}
 		var plan *Plan
 		var err error
 		bounded(t, func(ctx context.Context) { plan, err = Solve(ctx, p, o) })

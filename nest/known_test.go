@@ -59,7 +59,7 @@ func TestKnown(t *testing.T) {
 			at := 0
 			for seed := range uint64(10) {
 				p, sheets := known(seed, 0.10, c.turning)
-				plan := verified(t, p, Options{Effort: 60_000})
+				plan := verified(t, p, Options{Effort: Quick})
 				if plan.Sheets > sheets+1 || plan.Bound.Sheets > sheets {
 					t.Errorf("seed %d: %d sheets, at least %d; %d are enough", seed, plan.Sheets, plan.Bound.Sheets, sheets)
 				}
@@ -168,7 +168,7 @@ func TestKnownCost(t *testing.T) {
 			at := 0
 			for seed := range uint64(10) {
 				p, cost := knownCost(seed, 0.10, c.turning)
-				plan := verified(t, p, Options{Effort: 60_000})
+				plan := verified(t, p, Options{Effort: Quick})
 				if plan.Cost < cost || plan.Cost > cost+birch.Price || plan.Bound.Cost > cost {
 					t.Errorf("seed %d: cost %d, at least %d; the least is %d", seed, plan.Cost, plan.Bound.Cost, cost)
 				}
