@@ -239,7 +239,7 @@ func (b *bounder) byArea() {
 func (b *bounder) byDualFeasible() {
 	// finest is the largest k: fewer where there are many parts.
 	finest := int64(40)
-	for finest > 2 && finest*finest*int64(len(b.ways)) > b.left/8 {
+	for finest > 2 && finest*finest*int64(len(b.ways)) > max(b.left/8, 1<<17) {
 		finest /= 2
 	}
 	type function struct{ k, length int64 }

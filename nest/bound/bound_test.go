@@ -175,7 +175,7 @@ func TestCutUp(t *testing.T) {
 			part.L, part.W = max(1, part.L*97/100), max(1, part.W*97/100)
 			shrunk.Parts = append(shrunk.Parts, part)
 		}
-		steps := int64(math.Exp2(float64(10 + rng.IntN(18))))
+		steps := int64(math.Exp2(float64(10 + rng.IntN(15))))
 		r := least(t, p, Options{Steps: steps})
 		if r.Sheets != sheets || r.Cost != 74*int64(sheets) || r.Short {
 			t.Errorf("%d sheets, cost %d, by %s, but %d were cut up", r.Sheets, r.Cost, r.SheetsBy, sheets)

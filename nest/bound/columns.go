@@ -93,12 +93,22 @@ func (g *generator) generate() {
 		g.deliver(g.run(all) == exhausted)
 		return
 	}
-	some := g.some(exactX, exactY, int(min(coarse, math.Sqrt(float64(steps/perCell/50)))))
-	// One look at the full table may do, long before the others yield nothing more.
-	for _, turn := range []struct {
+	type turn struct {
 		by *pricer
 		to extent
-	}{{some, near}, {full, once}, {some, all}} {
+	}
+	some := func(n int64) *pricer {
+		n = min(n, int64(math.Sqrt(float64(cells))/3))
+		return g.some(exactX, exactY, int(n))
+	}
+	turns := []turn{{some(coarse), near}}
+	const finer = 3 * coarse
+	if cells > finer*finer && (!exact || len(x.points)*len(y.points) > 4*finer*finer) {
+		turns = append(turns, turn{some(finer), near})
+	}
+	// One look at the full table may do, long before the others yield nothing more.
+	turns = append(turns, turn{full, once}, turn{turns[len(turns)-1].by, all})
+	for _, turn := range turns {
 		if g.by = turn.by; g.run(turn.to) == reached {
 			g.deliver(false)
 			return

@@ -96,11 +96,11 @@ func (b *bounder) twoStages() *pricer {
 const (
 	// manyPoints is how many normal points of an axis are worth listing.
 	manyPoints = 1 << 14
-	// mostPoints is how many raster points of an axis a table may have: its memory is
-	// their square.
+	// mostPoints is how many raster points the shorter axis of a table may have: there is
+	// memory for their square.
 	mostPoints = 2500
-	// mostCells bounds a table's memory to some tens of megabytes.
-	mostCells = 1 << 22
+	// mostCells bounds a table's memory to some fifty megabytes.
+	mostCells = 6 << 20
 	// perCell is about how many steps the filling of a cell takes.
 	perCell = 40
 )
@@ -122,7 +122,7 @@ type axis struct {
 // so that whatever can be cut fits on the grid too, though not the other way round.
 func (b *bounder) axes(x, y axis, cells int64) (axis, axis, bool) {
 	nx, ny := int64(len(x.points)), int64(len(y.points))
-	if nx > 0 && ny > 0 && nx <= mostPoints && ny <= mostPoints && nx*ny <= min(cells, mostCells) {
+	if nx > 0 && ny > 0 && min(nx, ny) <= mostPoints && nx*ny <= min(cells, mostCells) {
 		return x, y, true
 	}
 	side := int64(math.Sqrt(float64(cells)))

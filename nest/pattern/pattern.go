@@ -119,16 +119,17 @@ func Raster(parts, sheets []int64, most int) ([]int64, bool) {
 // than any two blocks beside one another and than any smaller piece: they are few, so
 // that a table of n by m points takes little more than n*m steps.
 type Table struct {
-	sheets []Size
-	ways   []Way
-	xs, ys []int64
-	overX  []int32 // overX[i*len(xs)+j] is the index of the greatest point up to xs[i]-xs[j]
-	overY  []int32
-	place  []int32 // of each way: the cell of the least piece that holds it
-	best   []int64 // by cell, y*len(xs)+x
-	blocks [][]block
-	steps  int64
-	traced int // parts of the pattern that is being traced
+	swapped bool // everything is kept with x and y exchanged
+	sheets  []Size
+	ways    []Way
+	xs, ys  []int64
+	overX   []int32 // overX[i*len(xs)+j] is the index of the greatest point up to xs[i]-xs[j]
+	overY   []int32 // the same of ys for the row at hand
+	place   []int32 // of each way: the cell of the least piece that holds it
+	best    []int64 // by cell, y*len(xs)+x
+	blocks  [][]block
+	steps   int64
+	traced  int // parts of the pattern that is being traced
 }
 
 // MostParts is how many parts a pattern has at most that is handed out; the rest of the
@@ -160,9 +161,20 @@ func Axes(ways []Way, sheets []Size, most int) (xs, ys []int64, ok bool) {
 // all raster points its patterns are the best there are; with fewer they are patterns
 // still.
 func NewTable(ways []Way, sheets []Size, xs, ys []int64) *Table {
-	t := &Table{sheets: sheets, ways: ways, xs: xs, ys: ys, overX: remainders(xs), overY: remainders(ys)}
+	t := &Table{sheets: slices.Clone(sheets), ways: slices.Clone(ways), xs: xs, ys: ys}
+	if len(xs) > len(ys) {
+		// What is tabulated of the axis within rows is the square of its points.
+		t.swapped, t.xs, t.ys = true, ys, xs
+		for i, s := range sheets {
+			t.sheets[i] = Size{s.W, s.L}
+		}
+		for i, w := range ways {
+			t.ways[i].Size = Size{w.W, w.L}
+		}
+	}
+	t.overX, t.overY = remainders(t.xs), make([]int32, len(t.ys))
 	t.place = make([]int32, len(ways))
-	for i, w := range ways {
+	for i, w := range t.ways {
 		x, _ := slices.BinarySearch(t.xs, w.L)
 		y, _ := slices.BinarySearch(t.ys, w.W)
 		t.place[i] = -1
@@ -189,15 +201,21 @@ func remainders(points []int64) []int32 {
 	n := len(points)
 	over := make([]int32, n*n)
 	for i := range points {
-		at := int32(i)
-		for j := 0; j <= i; j++ {
-			for points[at] > points[i]-points[j] {
-				at--
-			}
-			over[i*n+j] = at
-		}
+		remainder(points, i, over[i*n:])
 	}
 	return over
+}
+
+// remainder tabulates what is left of point i beside each that is no greater: the index of
+// the greatest point up to their difference.
+func remainder(points []int64, i int, over []int32) {
+	at := int32(i)
+	for j := 0; j <= i; j++ {
+		for points[at] > points[i]-points[j] {
+			at--
+		}
+		over[j] = at
+	}
 }
 
 // Cells returns how many pieces the table holds.
@@ -223,7 +241,8 @@ func (t *Table) Fill(values []int64) {
 	tries := int64(0)
 	for y := range t.ys {
 		line := t.best[y*nx : (y+1)*nx]
-		overY := t.overY[y*len(t.ys):]
+		overY := t.overY
+		remainder(t.ys, y, overY)
 		row = row[:0]
 		for x := range line {
 			left, under := int64(0), int64(0)
@@ -294,7 +313,7 @@ func (t *Table) Patterns(j int, values []int64, least int64, most int) []Tree {
 		}
 	}
 	for a := 1; a < y; a++ {
-		b := int(t.overY[y*len(t.ys)+a])
+		b := under(t.ys, t.ys[y]-t.ys[a])
 		if v := t.best[a*nx+x] + t.best[b*nx+x]; b <= a && v > least {
 			choices = append(choices, choice{v, Rip, a, b})
 		}
@@ -305,8 +324,7 @@ func (t *Table) Patterns(j int, values []int64, least int64, most int) []Tree {
 	if best > least {
 		t.traced = 0
 		tree := t.trace(s, x, y, values, NoCut)
-		join(&tree)
-		out, last = append(out, tree), best
+		out, last = append(out, t.handOut(&tree)), best
 	}
 	for _, c := range choices {
 		if len(out) >= most {
@@ -325,10 +343,18 @@ func (t *Table) Patterns(j int, values []int64, least int64, most int) []Tree {
 			w := t.ys[c.a]
 			tree.Children = []Tree{t.trace(Size{s.L, w}, x, c.a, values, c.cut), t.trace(Size{s.L, s.W - w}, x, c.b, values, c.cut)}
 		}
-		join(&tree)
-		out = append(out, tree)
+		out = append(out, t.handOut(&tree))
 	}
 	return out
+}
+
+// handOut makes a traced tree one in the caller's coordinates.
+func (t *Table) handOut(tree *Tree) Tree {
+	join(tree)
+	if t.swapped {
+		return transposed(tree)
+	}
+	return *tree
 }
 
 // trace finds again how the value of a cell came about, in a piece of size s that is at
@@ -406,7 +432,7 @@ func (t *Table) divide(x, y int, d Direction) (near, far int, ok bool) {
 		return 0, 0, false
 	}
 	for a := 1; a < y; a++ {
-		b := int(t.overY[y*len(t.ys)+a])
+		b := under(t.ys, t.ys[y]-t.ys[a])
 		if one := t.best[a*nx+x]; one > 0 && one < v && one+t.best[b*nx+x] == v {
 			return a, b, true
 		}
