@@ -121,6 +121,7 @@ type SheetUse struct {
 	Material    *shop.Material
 	Sheets      int
 	Bound       int     // proven least
+	Method      string  // how it was proven
 	Area        float64 // m2 of sheets used, whole
 	Parts       float64 // m2 of parts
 	Kept        float64 // m2 of offcuts worth keeping

@@ -77,7 +77,7 @@ func (e *estimator) add(l Line, needs []float64) {
 // sheets adds a material's lines and use, one line a size. A pattern falls on the
 // interiors by the area of their parts on it; a piece's parts count alike.
 func (e *estimator) sheets(m *Material) {
-	use := SheetUse{Material: m.Of, Sheets: m.Plan.Sheets, Bound: m.Plan.Bound.Sheets, Cost: shop.Money(m.Plan.Cost), Least: shop.Money(m.Plan.Bound.Cost)}
+	use := SheetUse{Material: m.Of, Sheets: m.Plan.Sheets, Bound: m.Plan.Bound.Sheets, Method: m.Plan.Bound.Method, Cost: shop.Money(m.Plan.Cost), Least: shop.Money(m.Plan.Bound.Cost)}
 	used, needs := make([]int, len(m.Stock)), make([][]float64, len(m.Stock))
 	for i := range needs {
 		needs[i] = make([]float64, len(e.interiors))

@@ -54,7 +54,7 @@ func TestFindingsOfAPlan(t *testing.T) {
 			"error sheet: lid: 1 of 3 lid found no sheet: stock has run out"},
 		{"small", "stop,59.5,40,1,length\n", context.Background(), -1,
 			"warning sheet: stop: stop is 59.5 x 40 mm, below the saw's smallest part of 60 x 30 mm"},
-		{"stopped", "shelf,720,300,4,length\nside,1111,333,31,length\n", stopped, -1,
+		{"stopped", "shelf,720,310,14,length\nside,1111,333,31,length\nlid,777,555,23,length\nback,640,410,37,any\ndoor,905,287,19,length\n", stopped, -1,
 			"warning sheet: the search was stopped early: this is the best plan until then"},
 	} {
 		t.Run(test.name, func(t *testing.T) {

@@ -379,7 +379,8 @@ func Sheets(job *batch.Job) *Table {
 		number("kept_m2", "Kept m²", 2, func(u use) float64 { return u.Kept }),
 		share("waste", "Waste", func(u use) float64 { return u.Waste() }),
 		money("cost", "Cost", func(u use) shop.Money { return u.Cost }),
-		money("least_cost", "Least cost", func(u use) shop.Money { return u.Least }))
+		money("least_cost", "Least cost", func(u use) shop.Money { return u.Least }),
+		text("proven_by", "Proven by", func(u use) string { return u.Method }))
 }
 
 // Layouts lists each layout's share of the job.

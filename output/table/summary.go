@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/shop"
@@ -34,8 +35,8 @@ func summary(job *batch.Job) []string {
 	e, currency := &job.Estimate, job.Batch.Shop.Currency
 	var lines []string
 	for _, u := range e.Sheets {
-		lines = append(lines, fmt.Sprintf("%s: %s, at least %d needed, %s %% waste, %s %s", u.Material.ID,
-			plural(u.Sheets, "sheet"), u.Bound, decimal(100*u.Waste(), 1), Amount(u.Cost), currency))
+		lines = append(lines, fmt.Sprintf("%s: %s, %s, %s %% waste, %s %s", u.Material.ID,
+			plural(u.Sheets, "sheet"), proof(u), decimal(100*u.Waste(), 1), Amount(u.Cost), currency))
 	}
 	var hardware shop.Money
 	for _, l := range e.Lines {
@@ -51,6 +52,18 @@ func summary(job *batch.Job) []string {
 	}
 	return append(lines, fmt.Sprintf("in all: %s, %s kg, %s %s", plural(partCount(job), "part"), decimal(e.Mass, 1), Amount(e.Total), currency))
 }
+
+// proof says how near to the least possible a material's sheets are, and by which method
+// that is proven: by their number, or, where dear and cheap sheets are mixed, by cost.
+func proof(u batch.SheetUse) string {
+	if u.Sheets == u.Bound || len(u.Material.Sheets) == 1 || u.Least == 0 {
+		return fmt.Sprintf("at least %d needed (%s)", u.Bound, u.Method)
+	}
+	return fmt.Sprintf("cost within %s %% of the least possible (%s)", decimal(roundUp(100*float64(u.Cost-u.Least)/float64(u.Least)), 1), u.Method)
+}
+
+// roundUp rounds up to a tenth, so that what is said holds.
+func roundUp(x float64) float64 { return math.Ceil(float64(10*x)) / 10 }
 
 // Figure is a number and what it counts.
 type Figure struct{ Number, Words string }

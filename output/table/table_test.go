@@ -255,7 +255,7 @@ func TestWritersReturnErrors(t *testing.T) {
 }
 
 func TestSummary(t *testing.T) {
-	want := `birch-12: 2 sheets, at least 2 needed, 54.1 % waste, 25.00 EUR
+	want := `birch-12: 2 sheets, at least 2 needed (area), 54.1 % waste, 25.00 EUR
 Oak band: 2.1 m, 1 roll, 62.00 EUR
 Felt tape: 1.0 m, 1 roll, 9.50 EUR
 hardware: 9.90 EUR
@@ -306,7 +306,7 @@ func TestSheetsAddUp(t *testing.T) {
 		last = append(last, list.Print(2, i))
 	}
 	// 2 x 1.2 m2, 2 x 2 x (2 x 0.5 x 0.2 + 0.47 x 0.16) m2 of parts, 0.1 m2 kept
-	want := []string{"all", "", "4", "4", "2.40", "1.10", "0.10", "50.0 %", "50.00", "50.00"}
+	want := []string{"all", "", "4", "4", "2.40", "1.10", "0.10", "50.0 %", "50.00", "50.00", ""}
 	if diff := cmp.Diff(want, last); diff != "" {
 		t.Error(diff)
 	}
@@ -347,5 +347,22 @@ func TestPlacesCountVehiclesTogether(t *testing.T) {
 	}
 	if got := Places(&cabinets.Piece{Places: make([]cabinets.Place, 3)}); len(got) != 0 {
 		t.Errorf("a plain list's part goes to %q", got)
+	}
+}
+
+func TestProof(t *testing.T) {
+	one, two := &shop.Material{Sheets: make([]shop.Sheet, 1)}, &shop.Material{Sheets: make([]shop.Sheet, 2)}
+	for _, test := range []struct {
+		use  batch.SheetUse
+		want string
+	}{
+		{batch.SheetUse{Material: two, Sheets: 7, Bound: 7, Cost: 520, Least: 500, Method: "area"}, "at least 7 needed (area)"},
+		{batch.SheetUse{Material: one, Sheets: 8, Bound: 7, Cost: 800, Least: 700, Method: "area"}, "at least 7 needed (area)"},
+		{batch.SheetUse{Material: two, Sheets: 8, Bound: 7, Cost: 10110, Least: 10000, Method: "area"}, "cost within 1.1 % of the least possible (area)"},
+		{batch.SheetUse{Material: two, Sheets: 8, Bound: 7, Cost: 10111, Least: 10000, Method: "area"}, "cost within 1.2 % of the least possible (area)"},
+	} {
+		if got := proof(test.use); got != test.want {
+			t.Errorf("%d of %d sheets, cost %d of %d: %s, want %s", test.use.Sheets, test.use.Bound, test.use.Cost, test.use.Least, got, test.want)
+		}
 	}
 }

@@ -95,7 +95,7 @@ func Job(o Options) *batch.Job {
 	job.Pieces = m.Pieces
 	job.Materials = []batch.Material{m}
 	whole := batch.Area{Length: o.Length, Width: o.Width}.M2() * float64(m.Plan.Sheets)
-	use := batch.SheetUse{Material: material, Sheets: m.Plan.Sheets, Bound: m.Plan.Sheets, Area: whole, Cost: job.Estimate.Total, Least: job.Estimate.Total}
+	use := batch.SheetUse{Material: material, Sheets: m.Plan.Sheets, Bound: m.Plan.Sheets, Method: "area", Area: whole, Cost: job.Estimate.Total, Least: job.Estimate.Total}
 	for _, p := range m.Patterns {
 		use.Parts += p.Used * float64(p.Times)
 	}

@@ -71,7 +71,7 @@ func Small(style measure.Style) *batch.Job {
 				{Group: batch.GroupHardware, Item: "hinge", Name: hinge.Name, Need: 4, Unit: "each", Buy: 1, Pack: "pack of 10", Each: 990, Cost: 990},
 			},
 			Total:   10640,
-			Sheets:  []batch.SheetUse{{Material: material, Sheets: 2, Bound: 2, Area: 1.2, Parts: 2 * pattern.Used, Cost: 2500, Least: 2500}},
+			Sheets:  []batch.SheetUse{{Material: material, Sheets: 2, Bound: 2, Method: "area", Area: 1.2, Parts: 2 * pattern.Used, Cost: 2500, Least: 2500}},
 			Layouts: []batch.LayoutUse{{Layout: "Curlew + long", Vehicles: 2, Parts: 2 * pattern.Used, Sheets: 1.2, Cost: 10640, Mass: 2.395, Felt: 520 * mm, Band: 1060 * mm}},
 			Mass:    4.79,
 		},
