@@ -90,8 +90,17 @@ func (r *run) search(fixed []cutting, s *state, until int64) bool {
 		s.begin()
 		s.ruin()
 		s.sort(order(s.rng.below(int(orders))))
+		s.setOut()
 		s.recreate(50)
+		s.arrive()
 		r.spend(s)
+		if len(s.missing) == 0 || s.lack < r.best.lack {
+			r.offer(fixed, s) // whatever its energy: it keeps to the limit
+		}
+		if len(s.missing) == 0 {
+			s.commit()
+			return true
+		}
 		if e := s.energy(); e <= energy || e <= late[i%memory] {
 			s.commit()
 			energy = e
@@ -99,12 +108,6 @@ func (r *run) search(fixed []cutting, s *state, until int64) bool {
 			s.rollback()
 		}
 		late[i%memory] = energy
-		if len(s.missing) == 0 || s.lack < r.best.lack {
-			r.offer(fixed, s)
-		}
-		if len(s.missing) == 0 {
-			return true
-		}
 	}
 	return false
 }

@@ -80,7 +80,7 @@ func (s *state) place(k int32, skips int) bool {
 			s.skip = s.stride(skips)
 			continue
 		}
-		found := t.find(s.m, k)
+		found := s.find(t, k)
 		if found.leaf != none && (at < 0 || found.loss < best.loss) {
 			at, best = i, found
 		}
@@ -93,8 +93,9 @@ func (s *state) place(k int32, skips int) bool {
 		}
 		t := s.fetch()
 		t.reset(s.m, st)
-		at, best = len(s.trees), t.find(s.m, k)
+		at = len(s.trees)
 		s.add(t)
+		best = s.first(at, k)
 	}
 	s.edit(at).put(s.m, k, best)
 	return true

@@ -12,6 +12,7 @@ type state struct {
 	// wander says that sheets of any stock are tried, not just the cheapest by area.
 	wander bool
 	skip   int // sheets until one is passed over, see place
+	detour detour
 
 	trial uint64
 	old   contents
@@ -49,7 +50,7 @@ func (p price) below(q price) bool {
 var noLimit = price{1 << 62, 0}
 
 func newState(m *model, seed uint64) *state {
-	s := &state{m: m, rng: random(seed), limit: noLimit}
+	s := &state{m: m, rng: random(seed), limit: noLimit, detour: detour{kind: none}}
 	s.used = make([]int, len(m.stocks))
 	return s
 }

@@ -119,8 +119,13 @@ func (t *tree) find(m *model, k int32) spot {
 
 // best returns the spot for k with the least loss of worth.
 func (t *tree) best(m *model, k *kind) spot {
-	found := spot{leaf: none}
 	first, last := k.ways(t.stock)
+	return t.bestOf(m, k, first, last)
+}
+
+// bestOf is best for the ways first to last only.
+func (t *tree) bestOf(m *model, k *kind, first, last int) spot {
+	found := spot{leaf: none}
 	for way := first; way <= last; way++ {
 		turned := way == 1
 		x, y := k.size(turned)
