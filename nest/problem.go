@@ -1,8 +1,10 @@
 package nest
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -13,6 +15,8 @@ const (
 	mostCopies = 100_000_000
 	mostPrice  = int64(1) << 33
 	mostKinds  = 100_000
+	// mostOnSheet bounds the parts of one pattern: its time grows with their square.
+	mostOnSheet = 5_000
 )
 
 // Fault is one thing about a problem that makes no sense.
@@ -46,6 +50,9 @@ func validate(p *Problem) error {
 	v.parts(p.Parts)
 	v.sheets(p.Sheets)
 	v.rules(p)
+	if len(v.faults) == 0 {
+		v.crowds(p)
+	}
 	if len(v.faults) == 0 {
 		return nil
 	}
@@ -146,5 +153,30 @@ func (v *validator) rules(p *Problem) {
 	v.length("Keep", -1, "short side", p.Keep.Short, 0)
 	if p.Keep.ValueNum < 0 || p.Keep.ValueArea < 0 {
 		v.add("Keep", -1, "value %d for every %d must not be below 0", p.Keep.ValueNum, p.Keep.ValueArea)
+	}
+}
+
+// crowds refuses sheets that could hold more parts than one pattern may have, going by
+// area, small parts first.
+func (v *validator) crowds(p *Problem) {
+	area := func(l, w int64) float64 { return float64(l+p.Kerf) * float64(w+p.Kerf) }
+	parts := slices.Clone(p.Parts)
+	slices.SortFunc(parts, func(a, b Part) int {
+		return cmp.Compare(area(a.Length, a.Width), area(b.Length, b.Width))
+	})
+	for i, s := range p.Sheets {
+		room := area(s.Length-s.Left-s.Right, s.Width-s.Bottom-s.Top)
+		count := 0
+		for _, part := range parts {
+			each := area(part.Length, part.Width)
+			n := int(min(float64(part.Count), math.Floor(room/each)))
+			count += n
+			if room -= float64(n) * each; n < part.Count || count > mostOnSheet {
+				break
+			}
+		}
+		if count > mostOnSheet {
+			v.add("Sheets", i, "one could hold more than %d parts", mostOnSheet)
+		}
 	}
 }
