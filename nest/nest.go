@@ -160,4 +160,19 @@ type Options struct {
 	// Progress, where set, is called from the calling goroutine with the steps done and
 	// the best cost so far.
 	Progress func(done, of int64, cost int64)
+	// Explain, where set, is called from the calling goroutine whenever the best plan or
+	// the bound gets better.
+	Explain func(Moment)
+}
+
+// Moment is how far a solve has come.
+type Moment struct {
+	Step    int64
+	What    string // got better: "plan" or "bound"
+	Sheets  int    // of the best plan
+	Cost    int64
+	Missing int // parts that the best plan has no place for yet
+	Bound   Bound
+	// Patterns is how many patterns the linear programs know by now.
+	Patterns int
 }

@@ -33,10 +33,14 @@ func (r *run) prove(units int64, columns bool) []*tree {
 	if found.Short {
 		return nil
 	}
-	method := found.CostBy
+	method, before := found.CostBy, r.bound
+	r.patterns = max(r.patterns, len(found.Columns))
 	r.bound.Sheets = max(r.bound.Sheets, found.Sheets)
 	if found.Cost >= r.bound.Cost {
 		r.bound.Cost, r.bound.Method = found.Cost, method
+	}
+	if r.bound != before {
+		r.tell("bound")
 	}
 	var trees []*tree
 	for i := range found.Columns {

@@ -46,6 +46,7 @@ func (r *run) offer(fixed []cutting, s *state) {
 		c.copyFrom(t)
 		r.best.cuttings = append(r.best.cuttings, cutting{c, 1})
 	}
+	r.tell("plan")
 }
 
 // load makes s hold the sheets of cuttings, one by one.

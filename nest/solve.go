@@ -10,6 +10,8 @@ type run struct {
 	units     int64 // of work done, see unitsPerStep
 	of        int64
 	progress  func(done, of int64, cost int64)
+	explain   func(Moment)
+	patterns  int // known to linear programs
 	best      *solution
 	bound     Bound
 	cancelled bool
@@ -27,7 +29,7 @@ func Solve(ctx context.Context, p Problem, o Options) (*Plan, error) {
 		o.Effort = Normal
 	}
 	m := newModel(&p)
-	r := &run{ctx: ctx, m: m, seed: o.Seed, of: int64(max(o.Effort, 1)) * unitsPerStep, progress: o.Progress}
+	r := &run{ctx: ctx, m: m, seed: o.Seed, of: int64(max(o.Effort, 1)) * unitsPerStep, progress: o.Progress, explain: o.Explain}
 	r.solve()
 	return r.plan(), nil
 }
@@ -90,6 +92,7 @@ func (r *run) rounding(trees []*tree) {
 	}
 	rng := random(r.seed)
 	stop := func() bool {
+		r.patterns = max(r.patterns, len(c.all))
 		r.book(c.steps)
 		c.steps = 0
 		return r.done()
@@ -100,6 +103,14 @@ func (r *run) rounding(trees []*tree) {
 		until := min(r.of, r.units+r.of/8)
 		for !r.done() && r.improve(fixed, s, until) {
 		}
+	}
+}
+
+// tell explains what got better.
+func (r *run) tell(what string) {
+	if r.explain != nil {
+		r.explain(Moment{Step: min(r.units, r.of) / unitsPerStep, What: what, Sheets: r.best.price.sheets, Cost: r.best.price.cost,
+			Missing: len(r.best.missing), Bound: r.bound, Patterns: r.patterns})
 	}
 }
 

@@ -27,6 +27,9 @@ type Options struct {
 	Seed   uint64
 	// Progress, where set, is told of steps done of all steps; calls do not overlap.
 	Progress func(done, of int64)
+	// Explain, where set, is told of every better plan and bound of a material; calls for
+	// several materials overlap.
+	Explain func(material string, m nest.Moment)
 }
 
 // Work turns a batch into a job: pieces, plans, findings and an estimate. Every plan is
@@ -128,7 +131,11 @@ func (j *Job) plan(ctx context.Context, o Options) error {
 	for i := range j.Materials {
 		m := &j.Materials[i]
 		g.Go(func() error {
-			plan, err := nest.Solve(ctx, m.Problem, nest.Options{Effort: o.Effort, Seed: o.Seed, Progress: progress.of(i)})
+			search := nest.Options{Effort: o.Effort, Seed: o.Seed, Progress: progress.of(i)}
+			if o.Explain != nil {
+				search.Explain = func(at nest.Moment) { o.Explain(m.Of.ID, at) }
+			}
+			plan, err := nest.Solve(ctx, m.Problem, search)
 			if err != nil {
 				return fmt.Errorf("%s: %w", m.Of.ID, err)
 			}

@@ -17,6 +17,8 @@ type saw struct {
 	kerf, trim, first string
 	stages            string
 	keep              string
+	explain           bool
+	profile           string // a file, or ""
 }
 
 func newNest(c *call) *cobra.Command {
@@ -30,11 +32,16 @@ any (it may be turned). Bare numbers are in mm, or in inches with --units in. LI
 be - for standard input. With --json the plan goes to standard output and no folder is
 written.`,
 		Example: `  sawbook nest list.csv --sheet 2500x1250@74 --kerf 3.2 --trim 10
+  sawbook nest list.csv --sheet 2500x1250 --effort thorough --explain
   sawbook nest - --sheet 96x48 --sheet 60x60 --kerf 1/8 --units in --stages 2 --json < list.csv`,
 		Args: oneArgument("the part list, or - for standard input", "sawbook nest list.csv --sheet 2500x1250"),
-		RunE: func(cmd *cobra.Command, args []string) error { return c.doNest(cmd, args[0], s) },
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return profiled(s.profile, func() error { return c.doNest(cmd, args[0], s) })
+		},
 	}
 	flags := cmd.Flags()
+	flags.BoolVar(&s.explain, "explain", false, "tell on standard error how plan and bound closed over the run")
+	flags.StringVar(&s.profile, "cpuprofile", "", "write a profile of where the time went, for go tool pprof")
 	flags.StringArrayVar(&s.sheets, "sheet", nil, "a sheet, length x width, and its price: 2500x1250@74 (repeatable)")
 	flags.StringVar(&s.kerf, "kerf", "0", "width of the blade's cut")
 	flags.StringVar(&s.trim, "trim", "0", "what comes off each factory edge, blade included")
@@ -52,6 +59,9 @@ func (c *call) doNest(cmd *cobra.Command, list string, flags saw) error {
 	b, err := c.readList(list, s)
 	if err != nil {
 		return err
+	}
+	if flags.explain {
+		c.explain = explainTo(c.errs)
 	}
 	j, err := c.work(cmd.Context(), b)
 	if err != nil {

@@ -81,6 +81,7 @@ type call struct {
 	folder        string // --out
 	json          bool
 	seed          uint64
+	explain       func(material string, m nest.Moment)
 	options       []string
 }
 

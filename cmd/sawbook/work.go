@@ -43,6 +43,7 @@ func (c *call) work(ctx context.Context, b *batch.Batch) (*batch.Job, error) {
 	var finish func()
 	o.Progress, finish = progressOn(c.errs)
 	defer finish()
+	o.Explain = c.explain
 	return batch.Work(ctx, b, o)
 }
 

@@ -50,7 +50,11 @@ func summary(job *batch.Job) []string {
 	if hardware != 0 {
 		lines = append(lines, fmt.Sprintf("hardware: %s %s", Amount(hardware), currency))
 	}
-	return append(lines, fmt.Sprintf("in all: %s, %s kg, %s %s", plural(partCount(job), "part"), decimal(e.Mass, 1), Amount(e.Total), currency))
+	mass := ""
+	if e.Mass > 0 { // that of a plain list is not known
+		mass = decimal(e.Mass, 1) + " kg, "
+	}
+	return append(lines, fmt.Sprintf("in all: %s, %s%s %s", plural(partCount(job), "part"), mass, Amount(e.Total), currency))
 }
 
 // proof says how near to the least possible a material's sheets are, and by which method
