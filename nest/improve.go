@@ -1,5 +1,11 @@
 package nest
 
+import (
+	"cmp"
+	"slices"
+	"sync"
+)
+
 // energy is what a search makes small: above all the area of missing parts, then the
 // cost of sheets less the worth of what is free on them.
 func (s *state) energy() float64 {
@@ -76,38 +82,94 @@ func (s *state) weakest() int {
 	return weakest
 }
 
-// search looks for a place for every part within s.limit. It reports whether it found
-// one, which is the best plan then.
-func (r *run) search(fixed []cutting, s *state, until int64) bool {
-	const memory = 1000
-	energy := s.energy()
-	var late [memory]float64
-	for i := range late {
-		late[i] = energy
+// lanes is how many searches run side by side. Their number does not depend on the
+// machine, so that a plan does not either.
+const lanes = 2
+
+// mostCached is up to how many best spots, one a kind on every sheet, a search has more
+// lanes than one: each lane remembers its own.
+const mostCached = 1 << 20
+
+// slice is how many units of work a lane does between two barriers.
+const slice = 1 << 13
+
+// lane is one of several searches that start from the same state and share nothing until
+// a barrier. It anneals by late acceptance:
+//
+//	E. K. Burke, Y. Bykov (2017), The late acceptance hill-climbing heuristic, European
+//	Journal of Operational Research 258.
+type lane struct {
+	*state
+	energy float64
+	late   [1000]float64
+	passes int
+}
+
+func newLane(s *state) *lane {
+	l := &lane{state: s, energy: s.energy()}
+	for i := range l.late {
+		l.late[i] = l.energy
 	}
-	for i := 0; !r.over() && r.units < until; i++ {
-		s.units++
-		s.begin()
-		s.ruin()
-		s.sort(order(s.rng.below(int(orders))))
-		s.setOut()
-		s.recreate(50)
-		s.arrive()
-		r.spend(s)
-		if len(s.missing) == 0 || s.lack < r.best.lack {
-			r.offer(fixed, s) // whatever its energy: it keeps to the limit
+	return l
+}
+
+// advance makes passes until a slice of work is done, or every part has a place.
+func (l *lane) advance() {
+	for l.units < slice && len(l.missing) > 0 {
+		l.units++
+		l.begin()
+		l.ruin()
+		l.sort(order(l.rng.below(int(orders))))
+		l.setOut()
+		l.recreate(50)
+		l.arrive()
+		at := l.passes % len(l.late)
+		l.passes++
+		// A plan with all parts keeps to the limit, whatever its energy.
+		if e := l.state.energy(); len(l.missing) == 0 || e <= l.energy || e <= l.late[at] {
+			l.commit()
+			l.energy = e
+		} else {
+			l.rollback()
 		}
-		if len(s.missing) == 0 {
-			s.commit()
+		l.late[at] = l.energy
+	}
+}
+
+// search looks for a place for every part within s.limit, in lanes. It reports whether it
+// found one, which is the best plan then.
+func (r *run) search(fixed []cutting, s *state, until int64) bool {
+	all := []*lane{newLane(s)}
+	for len(all) < lanes && len(s.trees)*len(s.m.kinds) <= mostCached {
+		all = append(all, newLane(s.clone(uint64(len(all)))))
+	}
+	for !r.over() && r.units < until {
+		var g sync.WaitGroup
+		for _, l := range all[1:] {
+			g.Go(l.advance)
+		}
+		all[0].advance()
+		g.Wait()
+		if r.barrier(fixed, all) {
+			s.become(all[0].state)
 			return true
 		}
-		if e := s.energy(); e <= energy || e <= late[i%memory] {
-			s.commit()
-			energy = e
-		} else {
-			s.rollback()
-		}
-		late[i%memory] = energy
 	}
 	return false
+}
+
+// barrier books the work of all lanes and offers what they found. Where one has placed
+// every part it becomes the first, and barrier reports true.
+func (r *run) barrier(fixed []cutting, all []*lane) bool {
+	slices.SortStableFunc(all, func(a, b *lane) int {
+		return cmp.Or(cmp.Compare(a.lack, b.lack), cmp.Compare(a.cost, b.cost), cmp.Compare(len(a.trees), len(b.trees)))
+	})
+	for _, l := range all {
+		r.spend(l.state)
+	}
+	best := all[0]
+	if len(best.missing) == 0 || best.lack < r.best.lack {
+		r.offer(fixed, best.state)
+	}
+	return len(best.missing) == 0
 }

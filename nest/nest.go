@@ -149,8 +149,8 @@ type Effort int64
 // Named efforts. Their steps are measured, see BenchmarkSolve.
 const (
 	Quick    Effort = 4_000
-	Normal   Effort = 400_000
-	Thorough Effort = 8_000_000
+	Normal   Effort = 1_200_000
+	Thorough Effort = 12_000_000
 )
 
 // Options steer a solve; the zero value is normal effort with seed 0.

@@ -58,6 +58,31 @@ func newState(m *model, seed uint64) *state {
 // price returns what the sheets in work cost.
 func (s *state) price() price { return price{s.cost, len(s.trees)} }
 
+// clone returns a copy of s in memory of its own, which draws other random numbers.
+func (s *state) clone(lane uint64) *state {
+	c := newState(s.m, uint64(s.rng)+lane)
+	c.limit, c.wander = s.limit, s.wander
+	c.copyContents(s)
+	return c
+}
+
+// copyContents makes s hold what t does, in memory of its own.
+func (s *state) copyContents(t *state) {
+	s.copyFrom(&t.contents)
+	for i := range s.trees {
+		c := &tree{}
+		c.copyFrom(t.trees[i])
+		s.trees[i] = c
+	}
+}
+
+// become makes s hold what t does, unless it is t.
+func (s *state) become(t *state) {
+	if s != t {
+		s.copyContents(t)
+	}
+}
+
 // begin starts a trial.
 func (s *state) begin() {
 	s.trial++
