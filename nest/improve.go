@@ -43,8 +43,9 @@ func (r *run) construct(fixed []cutting, demand []int) *state {
 }
 
 // improve ruins and recreates the sheets of s beside what is fixed, aiming at a plan
-// cheaper than the best. It reports whether it found one within the steps.
-func (r *run) improve(fixed []cutting, s *state, until int64) bool {
+// cheaper than the best, in at most so many lanes. It reports whether it found one within
+// the steps.
+func (r *run) improve(fixed []cutting, s *state, until int64, most int) bool {
 	s.begin()
 	s.wander = len(r.m.stocks) > 1
 	s.limit = noLimit
@@ -58,7 +59,7 @@ func (r *run) improve(fixed []cutting, s *state, until int64) bool {
 	if len(s.m.stocks) == 1 && !s.roomy() {
 		return false
 	}
-	return r.search(fixed, s, until)
+	return r.search(fixed, s, until, most)
 }
 
 // roomy reports whether as many sheets as the limit allows of the only stock have the
@@ -138,9 +139,9 @@ func (l *lane) advance() {
 
 // search looks for a place for every part within s.limit, in lanes. It reports whether it
 // found one, which is the best plan then.
-func (r *run) search(fixed []cutting, s *state, until int64) bool {
+func (r *run) search(fixed []cutting, s *state, until int64, most int) bool {
 	all := []*lane{newLane(s)}
-	for len(all) < lanes && len(s.trees)*len(s.m.kinds) <= mostCached {
+	for len(all) < most && len(s.trees)*len(s.m.kinds) <= mostCached {
 		all = append(all, newLane(s.clone(uint64(len(all)))))
 	}
 	for !r.over() && r.units < until {

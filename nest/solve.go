@@ -69,40 +69,7 @@ func (r *run) whole(until int64) {
 	s.load(r.best.cuttings)
 	s.miss(r.best.missing...)
 	s.commit()
-	for !r.done() && r.improve(nil, s, until) {
-	}
-}
-
-// rounding plans by linear programming over patterns, from the given ones on, and
-// improves what rounding leaves.
-func (r *run) rounding(trees []*tree) {
-	c := newColumns(r.m)
-	if c == nil {
-		return
-	}
-	for _, t := range trees {
-		c.add(t)
-	}
-	for _, b := range r.best.cuttings {
-		c.add(b.tree)
-	}
-	stock := make([]int, len(r.m.stocks))
-	for i := range stock {
-		stock[i] = r.m.stocks[i].count
-	}
-	rng := random(r.seed)
-	stop := func() bool {
-		r.patterns = max(r.patterns, len(c.all))
-		r.book(c.steps)
-		c.steps = 0
-		return r.done()
-	}
-	for !r.done() {
-		fixed, rest := c.dive(r.m.demand(), stock, 12, &rng, stop)
-		s := r.construct(fixed, rest)
-		until := min(r.of, r.units+r.of/8)
-		for !r.done() && r.improve(fixed, s, until) {
-		}
+	for !r.done() && r.improve(nil, s, until, lanes) {
 	}
 }
 

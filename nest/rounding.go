@@ -1,0 +1,77 @@
+package nest
+
+import "sync"
+
+// rounder is one of several lanes that plan by linear programming over patterns, round by
+// diving, and improve what rounding leaves. It is a run of its own, which starts from the
+// best plan of all lanes in every round.
+type rounder struct {
+	run
+	columns *columns
+	rng     random
+	whole   []int // of each stock, as many as there are
+}
+
+// rounding plans in lanes, starting from the given patterns. The lanes share nothing but
+// the best plan, which is chosen by price and then by lane after every round.
+func (r *run) rounding(trees []*tree) {
+	all := make([]*rounder, lanes)
+	for i := range all {
+		if all[i] = r.rounder(uint64(i), trees); all[i] == nil {
+			return
+		}
+	}
+	for !r.done() {
+		left := (r.of - r.units) / lanes
+		var g sync.WaitGroup
+		for _, l := range all {
+			l.best, l.units, l.of = r.best, 0, max(left, 1)
+			g.Go(func() { l.round(r.of / 8) })
+		}
+		g.Wait()
+		for _, l := range all {
+			r.cancelled = r.cancelled || l.cancelled
+			r.patterns = max(r.patterns, len(l.columns.all))
+			r.book(l.units)
+			if l.best != r.best && r.best.worseThan(l.best.lack, l.best.price) {
+				r.best = l.best
+				r.tell("plan")
+			}
+		}
+	}
+}
+
+// rounder returns a lane, or nil where linear programming does not help.
+func (r *run) rounder(lane uint64, trees []*tree) *rounder {
+	c := newColumns(r.m)
+	if c == nil {
+		return nil
+	}
+	for _, t := range trees {
+		c.add(t)
+	}
+	for _, b := range r.best.cuttings {
+		c.add(b.tree)
+	}
+	l := &rounder{run: run{ctx: r.ctx, m: r.m, seed: r.seed + lane, bound: r.bound}, columns: c, rng: random(r.seed + lane)}
+	for i := range r.m.stocks {
+		l.whole = append(l.whole, r.m.stocks[i].count)
+	}
+	return l
+}
+
+// round dives once and improves what is left, for at most so many units of work besides
+// those of the dive.
+func (l *rounder) round(units int64) {
+	const leave = 12 // sheets to the search
+	stop := func() bool {
+		l.book(l.columns.steps)
+		l.columns.steps = 0
+		return l.done()
+	}
+	fixed, rest := l.columns.dive(l.m.demand(), l.whole, leave, &l.rng, stop)
+	s := l.construct(fixed, rest)
+	until := min(l.of, l.units+units)
+	for !l.done() && l.improve(fixed, s, until, 1) {
+	}
+}
