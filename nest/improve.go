@@ -144,7 +144,7 @@ func (r *run) search(fixed []cutting, s *state, until int64, most int) bool {
 	for len(all) < most && len(s.trees)*len(s.m.kinds) <= mostCached {
 		all = append(all, newLane(s.clone(uint64(len(all)))))
 	}
-	for !r.over() && r.units < until {
+	for n := 1; !r.over() && r.units < until; n++ {
 		var g sync.WaitGroup
 		for _, l := range all[1:] {
 			g.Go(l.advance)
@@ -155,8 +155,25 @@ func (r *run) search(fixed []cutting, s *state, until int64, most int) bool {
 			s.become(all[0].state)
 			return true
 		}
+		if n%together == 0 {
+			follow(all)
+		}
 	}
 	return false
+}
+
+// together is after how many barriers all lanes go on from the best state.
+const together = 32
+
+// follow makes all lanes go on from the state of least energy, the first of equal ones.
+func follow(all []*lane) {
+	best := slices.MinFunc(all, func(a, b *lane) int { return cmp.Compare(a.energy, b.energy) })
+	for _, l := range all {
+		if l != best {
+			l.become(best.state)
+			l.energy = best.energy
+		}
+	}
 }
 
 // barrier books the work of all lanes and offers what they found. Where one has placed

@@ -42,14 +42,18 @@ func (r *run) solve() {
 		return
 	}
 	r.prove(0, false)
-	repeated := r.m.copies() >= 4*len(r.m.kinds)
+	repeated := 2*r.m.copies() >= 5*len(r.m.kinds)
 	if !repeated {
 		r.whole(r.of / 16)
 	}
 	if r.done() {
 		return
 	}
-	trees := r.prove(r.of/3, repeated)
+	share := int64(8) // of the work goes into the proof, more where its patterns are of use
+	if repeated {
+		share = 3
+	}
+	trees := r.prove(r.of/share, repeated)
 	if repeated {
 		r.rounding(trees)
 	}
@@ -58,6 +62,9 @@ func (r *run) solve() {
 
 // done reports whether the search has to end or need not go on.
 func (r *run) done() bool { return r.over() || r.proven() }
+
+// longChain is from how many parts on one long search finds more than several short ones.
+const longChain = 200
 
 // whole improves all sheets together, until so many units of work are done.
 func (r *run) whole(until int64) {
@@ -69,7 +76,11 @@ func (r *run) whole(until int64) {
 	s.load(r.best.cuttings)
 	s.miss(r.best.missing...)
 	s.commit()
-	for !r.done() && r.improve(nil, s, until, lanes) {
+	most := lanes
+	if r.m.copies() > longChain {
+		most = 1
+	}
+	for !r.done() && r.improve(nil, s, until, most) {
 	}
 }
 
