@@ -42,8 +42,8 @@ type Problem struct {
 	Sheets []Sheet
 	// Stages and First limit the patterns: cuts in one direction are one stage, last cuts
 	// to size not counted, and the first stage is in direction First (where a sheet may be
-	// one strip without a cut) unless it is NoCut. Two stages are kept to exactly; for more
-	// the bound is that of any number, which differs little, and so are the columns.
+	// one strip without a cut) unless it is NoCut. Two and three stages are kept to exactly;
+	// for other limits the bound is that of any number, and so are the columns.
 	Stages int
 	First  pattern.Direction
 }

@@ -253,6 +253,38 @@ func TestHostile(t *testing.T) {
 	}
 }
 
+// TestStages: fewer stages never cost less, and one direction no less than either.
+func TestStages(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 12))
+	differ := 0
+	for range 60 {
+		p := random(rng)
+		for i := range p.Sheets {
+			p.Sheets[i].L, p.Sheets[i].W, p.Sheets[i].Stock = 2*p.Sheets[i].L, 2*p.Sheets[i].W, -1
+		}
+		linear := func(stages int, first pattern.Direction) float64 {
+			p.Stages, p.First = stages, first
+			r := least(t, p, Options{Steps: enough, Columns: true})
+			if !r.Converged {
+				t.Fatal("not converged")
+			}
+			return r.Least
+		}
+		free, three, two := linear(0, pattern.NoCut), linear(3, pattern.NoCut), linear(2, pattern.NoCut)
+		rips, crosscuts := linear(2, pattern.Rip), linear(2, pattern.Crosscut)
+		const close = 1e-6
+		if three < free-close || two < three-close || rips < two-close || crosscuts < two-close {
+			t.Errorf("any %g, three %g, two %g, rips first %g, crosscuts first %g: %+v", free, three, two, rips, crosscuts, p)
+		}
+		if two > free+close && rips > two+close {
+			differ++
+		}
+	}
+	if differ < 5 {
+		t.Errorf("stages and direction made a difference %d times only", differ)
+	}
+}
+
 func TestCancelled(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()

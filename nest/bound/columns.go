@@ -76,12 +76,6 @@ func (g *generator) generate() {
 	if g.reached() {
 		return
 	}
-	if g.stages == 2 {
-		if g.by = g.twoStages(); g.by != nil {
-			g.deliver(g.run(all) == exhausted)
-			return
-		}
-	}
 	steps := g.left - g.until
 	cells := steps / perCell / 6
 	most := int(min(manyPoints, max(512, cells/16)))

@@ -57,34 +57,30 @@ func (p *pricer) patterns(sheet int, values []int64, least int64, most int) []pa
 	return out
 }
 
-// oneSource returns a pricer with one source for all sheets, in their order.
-func (b *bounder) oneSource(s source) *pricer {
-	p := &pricer{sources: []source{s}}
-	for i := range b.sheets {
-		p.of = append(p.of, []use{{s, i}})
+// pricer returns one over the given ways and sheets, measured by the points of two axes.
+func (b *bounder) pricer(ways []pattern.Way, sheets []pattern.Size, xs, ys []int64) *pricer {
+	p := &pricer{of: make([][]use, len(sheets)), method: "column generation"}
+	if b.stages != 2 && b.stages != 3 {
+		t := pattern.NewTable(ways, sheets, xs, ys)
+		p.sources = []source{t}
+		for i := range sheets {
+			p.of[i] = []use{{t, i}}
+		}
+		return p
 	}
-	return p
-}
-
-// twoStages returns a pricer of two-stage patterns, or nil where there are too many
-// points.
-func (b *bounder) twoStages() *pricer {
-	p := &pricer{of: make([][]use, len(b.sheets)), proves: true, real: true, method: "column generation over two-stage patterns"}
+	p.method = fmt.Sprintf("column generation over patterns of %d stages", b.stages)
 	for _, d := range [2]pattern.Direction{pattern.Rip, pattern.Crosscut} {
-		var sheets []pattern.Size
+		var some []pattern.Size
 		var which []int
-		for i, size := range b.sizes() {
+		for i, size := range sheets {
 			if first := b.firstOn(i); first == d || first == pattern.NoCut {
-				sheets, which = append(sheets, size), append(which, i)
+				some, which = append(some, size), append(which, i)
 			}
 		}
-		if len(sheets) == 0 {
+		if len(some) == 0 {
 			continue
 		}
-		s, ok := pattern.NewStrips(b.ways, sheets, d, int(min(manyPoints, max(512, b.left/int64(8*len(b.ways))))))
-		if !ok {
-			return nil
-		}
+		s := pattern.NewStrips(ways, some, d, b.stages, xs, ys)
 		p.sources = append(p.sources, s)
 		for at, i := range which {
 			p.of[i] = append(p.of[i], use{s, at})
@@ -211,8 +207,8 @@ func (b *bounder) table(x, y axis, exact bool) *pricer {
 	for i := range b.sheets {
 		sheets = append(sheets, pattern.Size{L: x.sheets[i], W: y.sheets[i]})
 	}
-	p := b.oneSource(pattern.NewTable(ways, sheets, x.points, y.points))
-	p.proves, p.real, p.method, p.void = true, exact, "column generation", void
+	p := b.pricer(ways, sheets, x.points, y.points)
+	p.proves, p.real, p.void = true, exact, void
 	if !exact {
 		name := func(a axis) string {
 			if a.k > 0 {
@@ -233,7 +229,7 @@ func (b *bounder) some(x, y axis, n int) *pricer {
 		}
 		a.points = thin(a.points, a.ways, n)
 	}
-	p := b.oneSource(pattern.NewTable(b.ways, b.sizes(), x.points, y.points))
+	p := b.pricer(b.ways, b.sizes(), x.points, y.points)
 	p.real = true
 	return p
 }

@@ -236,8 +236,9 @@ func TestAgainstSlow(t *testing.T) {
 	}
 }
 
-// slowStrips is the best two-stage pattern, first cut a rip, over all integer sizes.
-func slowStrips(ways []Way, values []int64, s Size) int64 {
+// slowStrips is the best pattern of two or three stages, first cut a rip, over all
+// integer sizes.
+func slowStrips(ways []Way, values []int64, s Size, stages int) int64 {
 	knapsack := func(size int64, lengths, worth []int64) int64 {
 		best := make([]int64, size+1)
 		for x := range best {
@@ -256,9 +257,18 @@ func slowStrips(ways []Way, values []int64, s Size) int64 {
 	for h := int64(1); h <= s.W; h++ {
 		var lengths, v []int64
 		for _, w := range ways {
-			if w.W <= h {
+			if stages == 2 && w.W <= h {
 				lengths, v = append(lengths, w.L), append(v, values[w.Part])
 			}
+		}
+		for l := int64(1); stages == 3 && l <= s.L; l++ {
+			var thick, worth []int64
+			for _, w := range ways {
+				if w.L <= l {
+					thick, worth = append(thick, w.W), append(worth, values[w.Part])
+				}
+			}
+			lengths, v = append(lengths, l), append(v, knapsack(h, thick, worth))
 		}
 		thick, worth = append(thick, h), append(worth, knapsack(s.L, lengths, v))
 	}
@@ -267,7 +277,7 @@ func slowStrips(ways []Way, values []int64, s Size) int64 {
 
 func TestStripsAgainstSlow(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
-	for range 300 {
+	for range 100 {
 		var in instance
 		var values []int64
 		for range 1 + rng.IntN(7) {
@@ -276,29 +286,31 @@ func TestStripsAgainstSlow(t *testing.T) {
 		}
 		ways := in.ways(rng.IntN(2) == 0)
 		sheets := []Size{{5 + rng.Int64N(36), 5 + rng.Int64N(36)}, {5 + rng.Int64N(36), 5 + rng.Int64N(36)}}
-		for _, first := range []Direction{Rip, Crosscut} {
-			s, ok := NewStrips(ways, sheets, first, 100)
-			if !ok {
-				t.Fatal("too many points")
-			}
+		xs, ys, ok := Axes(ways, sheets, 100)
+		if !ok {
+			t.Fatal("too many points")
+		}
+		for k := range 4 {
+			first, limit := Direction(1+k%2), 2+k/2
+			s := NewStrips(ways, sheets, first, limit, xs, ys)
 			s.Fill(values)
 			for j, sheet := range sheets {
-				want := slowStrips(ways, values, sheet)
+				want := slowStrips(ways, values, sheet, limit)
 				if first == Crosscut {
 					var turned []Way
 					for _, w := range ways {
 						turned = append(turned, Way{Size{w.W, w.L}, w.Part, w.Turned})
 					}
-					want = slowStrips(turned, values, Size{sheet.W, sheet.L})
+					want = slowStrips(turned, values, Size{sheet.W, sheet.L}, limit)
 				}
 				if s.Best(j) != want {
-					t.Fatalf("%v %v on %v from %d: %d, want %d", ways, values, sheet, first, s.Best(j), want)
+					t.Fatalf("%v %v on %v, %d stages from %d: %d, want %d", ways, values, sheet, limit, first, s.Best(j), want)
 				}
 				last := want + 1
 				patterns := s.Patterns(j, values, want/2, 4)
 				for i, tree := range patterns {
 					v := check(t, &tree, in.parts, values)
-					if v >= last || v <= want/2 || i == 0 && v != want || stages(&tree, first, 1) > 2 {
+					if v >= last || v <= want/2 || i == 0 && v != want || stages(&tree, first, 1) > limit {
 						t.Fatalf("pattern %d of %d after %d, the best is %d: %v", i, v, last, want, tree)
 					}
 					last = v

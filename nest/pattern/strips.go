@@ -5,51 +5,79 @@ import (
 	"slices"
 )
 
-// Strips finds best patterns of two stages: cuts in the first direction free strips,
-// cuts across free pieces of the strip's thickness, and a last cut may bring each to
-// size. It is one knapsack problem over the length of a strip, extended by one part after
-// the other in order of thickness, and one over the strips:
+// Strips finds best patterns of two or three stages: cuts in the first direction free
+// strips, cuts across free pieces of the strip's thickness, which are one part each, or
+// with three stages a stack of parts; and a last cut may bring each part to size. It is a
+// knapsack problem over the stack of a piece, one over the pieces of a strip for each
+// thickness, and one over the strips:
 //
 //	P. C. Gilmore, R. E. Gomory (1965), Multistage cutting stock problems of two and more
 //	dimensions, Operations Research 13.
 type Strips struct {
-	first  Direction
-	sheets []Size // strips lie along L
-	ways   []Way  // by thickness, W
+	first   Direction
+	stacked bool
+	// What follows is turned so that strips lie along x.
+	sheets []Size
+	ways   []Way // by length
 	xs, ys []int64
-	place  []int     // of each way: the index in xs of its length
-	thick  []int     // of each way: the index in ys of its thickness
-	strips [][]int64 // by sheet, then way: the best strip of ways up to that one
-	best   []int64
+	thick  []int // of each way: the index in ys of the least extent that holds it
+	groups []group
+	strips [][]int64 // by sheet, then y: the most valuable strip of that thickness
+	column [][]int64 // by sheet, then y: the most valuable strips of together that
+	row    []int64   // by x: the most valuable pieces of together that, for one thickness
 	steps  int64
-	traced int // parts of the pattern that is traced
+	traced int // parts of the pattern that is being traced
 }
 
-// NewStrips prepares patterns on the given sheets, first cut in the given direction. It
-// reports false where an axis has more than most normal points.
-func NewStrips(ways []Way, sheets []Size, first Direction, most int) (*Strips, bool) {
-	s := &Strips{first: first, best: make([]int64, len(sheets))}
+// group is all ways up to a length, which a piece of that length may hold.
+type group struct {
+	length int64
+	place  int     // index in xs of the least extent that holds it
+	rest   []int32 // by x: the index of the greatest extent up to xs[x]-length
+	ways   int     // how many ways are no longer
+	value  []int64 // by y: the most valuable piece of that thickness
+}
+
+// NewStrips prepares patterns of two or three stages, the first in the given direction,
+// with pieces of the given extents, which ascend from 0: with all raster points the best
+// there are, with fewer patterns still.
+func NewStrips(ways []Way, sheets []Size, first Direction, stages int, xs, ys []int64) *Strips {
+	s := &Strips{first: first, stacked: stages == 3, xs: xs, ys: ys}
+	if first == Crosscut {
+		s.xs, s.ys = ys, xs
+	}
 	for _, w := range ways {
 		s.ways = append(s.ways, Way{s.turn(w.Size), w.Part, w.Turned})
 	}
-	slices.SortStableFunc(s.ways, func(a, b Way) int { return cmp.Compare(a.W, b.W) })
+	slices.SortStableFunc(s.ways, func(a, b Way) int { return cmp.Compare(a.L, b.L) })
+	for i, w := range s.ways {
+		at, _ := slices.BinarySearch(s.ys, w.W)
+		s.thick = append(s.thick, at)
+		if i == 0 || w.L > s.ways[i-1].L {
+			s.addGroup(w.L)
+		}
+		s.groups[len(s.groups)-1].ways = i + 1
+	}
 	for _, size := range sheets {
 		s.sheets = append(s.sheets, s.turn(size))
+		s.strips = append(s.strips, make([]int64, len(s.ys)))
+		s.column = append(s.column, make([]int64, len(s.ys)))
 	}
-	var ok bool
-	if s.xs, s.ys, ok = Axes(s.ways, s.sheets, most); !ok {
-		return nil, false
+	s.row = make([]int64, len(s.xs))
+	return s
+}
+
+func (s *Strips) addGroup(length int64) {
+	place, _ := slices.BinarySearch(s.xs, length)
+	g := group{length: length, place: place, rest: make([]int32, len(s.xs)), value: make([]int64, len(s.ys))}
+	at := 0
+	for x := place; x < len(s.xs); x++ {
+		for s.xs[at+1] <= s.xs[x]-length {
+			at++
+		}
+		g.rest[x] = int32(at)
 	}
-	s.place, s.thick = make([]int, len(ways)), make([]int, len(ways))
-	for i, w := range s.ways {
-		s.place[i], _ = slices.BinarySearch(s.xs, w.L)
-		s.thick[i], _ = slices.BinarySearch(s.ys, w.W)
-	}
-	s.strips = make([][]int64, len(sheets))
-	for i := range s.strips {
-		s.strips[i] = make([]int64, len(ways))
-	}
-	return s, true
+	s.groups = append(s.groups, g)
 }
 
 // turn exchanges x and y where the first cut is a crosscut.
@@ -60,70 +88,121 @@ func (s *Strips) turn(size Size) Size {
 	return size
 }
 
-// Steps returns how many additions of a part or strip were tried in all.
+// Steps returns how many additions of a part, piece or strip were tried in all.
 func (s *Strips) Steps() int64 { return s.steps }
 
 // Fill computes the values of best patterns, given the value of each part, 0 or more.
+// The sum of values on a sheet must stay below 2^62.
 func (s *Strips) Fill(values []int64) {
-	row := make([]int64, len(s.xs))
-	for i, w := range s.ways {
-		s.pack(row, s.xs, s.place[i], w.L, values[w.Part])
+	s.fillPieces(values)
+	for y := range s.ys {
+		if y > 0 && !s.changes(y) {
+			for j := range s.sheets {
+				s.strips[j][y] = s.strips[j][y-1]
+			}
+			continue
+		}
+		s.fillRow(y)
 		for j, sheet := range s.sheets {
-			s.strips[j][i] = 0
-			if w.W <= sheet.W {
-				s.strips[j][i] = row[under(s.xs, sheet.L)]
+			s.strips[j][y] = s.row[under(s.xs, sheet.L)]
+		}
+	}
+	for j := range s.sheets {
+		column := s.column[j]
+		clear(column)
+		for y, v := range s.strips[j] {
+			if v > column[y] {
+				s.pack(column, y, s.ys[y], v)
 			}
 		}
 	}
-	column := make([]int64, len(s.ys))
-	for j, sheet := range s.sheets {
-		clear(column)
-		for i, w := range s.ways {
-			s.pack(column, s.ys, s.thick[i], w.W, s.strips[j][i])
+	s.steps += int64(len(s.groups) * len(s.ys))
+}
+
+func (s *Strips) fillPieces(values []int64) {
+	stack := make([]int64, len(s.ys))
+	way := 0
+	for i := range s.groups {
+		g := &s.groups[i]
+		for ; way < g.ways; way++ {
+			v := values[s.ways[way].Part]
+			switch {
+			case v == 0:
+			case s.stacked:
+				s.pack(stack, s.thick[way], s.ways[way].W, v)
+			default:
+				for y := s.thick[way]; y < len(stack) && stack[y] < v; y++ {
+					stack[y] = v
+				}
+			}
 		}
-		s.best[j] = column[under(s.ys, sheet.W)]
+		copy(g.value, stack)
 	}
 }
 
-// pack extends a knapsack table by any number of copies of one more thing.
-func (s *Strips) pack(row, points []int64, place int, length, value int64) {
-	if value == 0 || place == len(points) {
-		return
+// changes reports whether a strip can hold more for being of thickness y.
+func (s *Strips) changes(y int) bool {
+	for i := range s.groups {
+		if v := s.groups[i].value; v[y] != v[y-1] {
+			return true
+		}
 	}
+	return false
+}
+
+// fillRow packs pieces of thickness y into strips of all lengths.
+func (s *Strips) fillRow(y int) {
+	row := s.row
+	clear(row)
+	for i := range s.groups {
+		g := &s.groups[i]
+		v := g.value[y]
+		if g.place == len(row) || v <= row[g.place] {
+			continue
+		}
+		rest := g.rest
+		last := row[g.place]
+		for x := g.place; x < len(row); x++ {
+			last = max(last, row[x], row[rest[x]]+v)
+			row[x] = last
+		}
+		s.steps += int64(len(row) - g.place)
+	}
+}
+
+// pack extends a knapsack over ys by any number of copies of one more thing.
+func (s *Strips) pack(table []int64, place int, length, value int64) {
 	rest := 0
-	for x := place; x < len(points); x++ {
-		for rest+1 < len(points) && points[rest+1] <= points[x]-length {
+	for y := place; y < len(table); y++ {
+		for s.ys[rest+1] <= s.ys[y]-length {
 			rest++
 		}
-		row[x] = max(row[x], row[rest]+value)
-		if x > 0 {
-			row[x] = max(row[x], row[x-1])
+		table[y] = max(table[y], table[rest]+value)
+		if y > 0 {
+			table[y] = max(table[y], table[y-1])
 		}
 	}
-	s.steps += int64(len(points) - place)
+	s.steps += int64(len(table) - place)
 }
 
 // Best returns the greatest value of a pattern on sheet j.
-func (s *Strips) Best(j int) int64 { return s.best[j] }
+func (s *Strips) Best(j int) int64 { return s.column[j][under(s.ys, s.sheets[j].W)] }
 
-// Patterns returns up to most patterns on sheet j that are worth more than least: the
-// best one with any strip, for the thickest strips that give different values.
+// Patterns returns up to most patterns of the last Fill, given its values again, on sheet
+// j that are worth more than least: the best ones with a strip of some thickness. No two
+// of them have the same value.
 func (s *Strips) Patterns(j int, values []int64, least int64, most int) []Tree {
-	sheet := s.sheets[j]
-	column := make([]int64, len(s.ys))
-	for i, w := range s.ways {
-		s.pack(column, s.ys, s.thick[i], w.W, s.strips[j][i])
-	}
 	type choice struct {
 		value int64
-		way   int
+		y     int
 	}
 	var choices []choice
-	for i, w := range s.ways {
-		// Only a part that betters the strip makes it as thick as it is.
-		if w.W <= sheet.W && s.strips[j][i] > 0 && (i == 0 || s.strips[j][i] > s.strips[j][i-1]) {
-			if v := s.strips[j][i] + column[under(s.ys, sheet.W-w.W)]; v > least {
-				choices = append(choices, choice{v, i})
+	strips := s.strips[j]
+	top := under(s.ys, s.sheets[j].W)
+	for y := 1; y <= top; y++ {
+		if strips[y] > strips[y-1] {
+			if v := strips[y] + s.column[j][under(s.ys, s.sheets[j].W-s.ys[y])]; v > least {
+				choices = append(choices, choice{v, y})
 			}
 		}
 	}
@@ -136,29 +215,32 @@ func (s *Strips) Patterns(j int, values []int64, least int64, most int) []Tree {
 		}
 		if c.value != last {
 			last = c.value
-			out = append(out, s.trace(j, column, values, c.way))
+			out = append(out, s.trace(j, values, c.y))
 		}
 	}
 	return out
 }
 
-// trace returns a best pattern on sheet j among those with a strip up to the thickness of
-// the given way.
-func (s *Strips) trace(j int, column, values []int64, way int) Tree {
+// trace returns a best pattern on sheet j with a strip of thickness y. Between fewer than
+// all points, one order of pieces may leave more room than another: a pattern may then
+// be worth more than the tables say.
+func (s *Strips) trace(j int, values []int64, y int) Tree {
 	sheet := s.sheets[j]
 	out := Tree{Size: sheet, Part: -1, Cut: Rip}
-	left := sheet.W
+	left, room := sheet.W, sheet.W
 	s.traced = 0
-	for way >= 0 && s.traced < MostParts {
-		strip := s.strip(sheet.L, way, values)
+	for y > 0 && s.traced < MostParts {
+		strip := s.strip(sheet.L, y, values)
 		out.Children = append(out.Children, strip)
 		left -= strip.W
-		// What the table says of the rest, by one more strip.
-		at := under(s.ys, left)
-		way = -1
-		for i, w := range s.ways {
-			if v := s.strips[j][i]; v > 0 && w.W <= left && v+column[under(s.ys, left-w.W)] == column[at] {
-				way = i
+		// What the table says of the rest, by one more strip. The room is what is left by
+		// its reckoning; a strip may turn out thinner.
+		room -= s.ys[y]
+		at := under(s.ys, room)
+		y = 0
+		for i := 1; i <= at; i++ {
+			if v := s.strips[j][i]; v > s.strips[j][i-1] && v+s.column[j][under(s.ys, room-s.ys[i])] >= s.column[j][at] {
+				y = i
 				break
 			}
 		}
@@ -169,49 +251,82 @@ func (s *Strips) trace(j int, column, values []int64, way int) Tree {
 	if len(out.Children) == 1 {
 		out = out.Children[0]
 	}
+	join(&out)
 	if s.first == Crosscut {
 		out = transposed(&out)
 	}
 	return out
 }
 
-// strip returns a best strip of the ways up to the given one.
-func (s *Strips) strip(length int64, last int, values []int64) Tree {
-	ways := s.ways[:last+1]
-	row := make([]int64, len(s.xs))
-	for i, w := range ways {
-		s.pack(row, s.xs, s.place[i], w.L, values[w.Part])
-	}
-	var chosen []Way
-	for at := under(s.xs, length); row[at] > 0 && s.traced < MostParts; {
-		s.traced++
-		for at > 0 && row[at-1] == row[at] {
+// strip returns a best strip of thickness y, as thin as its parts let it be.
+func (s *Strips) strip(length int64, y int, values []int64) Tree {
+	s.fillRow(y)
+	var pieces []Tree
+	thickness, left := int64(0), length
+	for at := under(s.xs, length); s.row[at] > 0 && s.traced < MostParts; {
+		for s.row[at-1] == s.row[at] {
 			at--
 		}
-		found := false
-		for _, w := range ways {
-			if v := values[w.Part]; v > 0 && w.L <= s.xs[at] && v+row[under(s.xs, s.xs[at]-w.L)] == row[at] {
-				chosen = append(chosen, w)
-				at, found = under(s.xs, s.xs[at]-w.L), true
-				break
-			}
-		}
-		if !found {
-			panic("pattern: values differ from those of the last Fill")
-		}
-	}
-	thickness := int64(0)
-	for _, w := range chosen {
-		thickness = max(thickness, w.W)
+		found := slices.IndexFunc(s.groups, func(g group) bool {
+			return g.place <= at && g.value[y] > 0 && g.value[y]+s.row[g.rest[at]] >= s.row[at]
+		})
+		piece := s.stack(&s.groups[found], y, values)
+		pieces = append(pieces, piece)
+		thickness, left = max(thickness, piece.W), left-piece.L
+		at = int(s.groups[found].rest[at])
 	}
 	out := Tree{Size: Size{length, thickness}, Part: -1, Cut: Crosscut}
-	left := length
-	for _, w := range chosen {
-		out.Children = append(out.Children, single(Size{w.L, thickness}, &w))
-		left -= w.L
+	for _, p := range pieces {
+		switch rest := thickness - p.W; {
+		case rest == 0:
+		case p.Cut == Rip:
+			p.Children = append(p.Children, Tree{Size: Size{p.L, rest}, Part: -1})
+			p.W = thickness
+		default:
+			p = Tree{Size: Size{p.L, thickness}, Part: -1, Cut: Rip, Children: []Tree{p, {Size: Size{p.L, rest}, Part: -1}}}
+		}
+		out.Children = append(out.Children, p)
 	}
 	if left > 0 {
 		out.Children = append(out.Children, Tree{Size: Size{left, thickness}, Part: -1})
+	}
+	if len(out.Children) == 1 {
+		out = out.Children[0]
+	}
+	return out
+}
+
+// stack returns a best piece for a strip of thickness y, as small as its parts let it be.
+func (s *Strips) stack(g *group, y int, values []int64) Tree {
+	var chosen []*Way
+	length, width := int64(0), int64(0)
+	for at := y; g.value[at] > 0 && s.traced < MostParts; {
+		for g.value[at-1] == g.value[at] {
+			at--
+		}
+		rest := 0
+		found := slices.IndexFunc(s.ways[:g.ways], func(w Way) bool {
+			v := values[w.Part]
+			if v == 0 || w.W > s.ys[at] {
+				return false
+			}
+			if s.stacked {
+				rest = under(s.ys, s.ys[at]-w.W)
+			}
+			return v+g.value[rest] >= g.value[at]
+		})
+		w := &s.ways[found]
+		chosen = append(chosen, w)
+		s.traced++
+		length, width = max(length, w.L), width+w.W
+		if !s.stacked {
+			break
+		}
+		at = rest
+	}
+	out := Tree{Size: Size{length, width}, Part: -1, Cut: Rip}
+	for _, w := range chosen {
+		out.Children = append(out.Children, single(Size{length, w.W}, w))
 	}
 	if len(out.Children) == 1 {
 		out = out.Children[0]
