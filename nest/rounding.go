@@ -12,43 +12,59 @@ type rounder struct {
 	whole   []int // of each stock, as many as there are
 }
 
-// rounding plans in lanes, starting from the given patterns. The lanes share nothing but
-// the best plan, which is chosen by price and then by lane after every round.
-func (r *run) rounding(trees []*tree) {
+// rounding plans in lanes. The first proves a bound meanwhile; the patterns that it meets
+// on the way go to all. Else the lanes share nothing but the best plan, which is chosen by
+// price and then by lane after every round. It reports false where linear programming
+// does not help.
+func (r *run) rounding() bool {
 	all := make([]*rounder, lanes)
 	for i := range all {
-		if all[i] = r.rounder(uint64(i), trees); all[i] == nil {
-			return
+		if all[i] = r.rounder(uint64(i)); all[i] == nil {
+			return false
+		}
+	}
+	third := r.of / 3
+	var trees []*tree
+	r.together(all[1:], third, func() { trees = r.prove(third, true) })
+	for _, l := range all {
+		l.bound = r.bound
+		for _, t := range trees {
+			l.columns.add(t)
 		}
 	}
 	for !r.done() {
-		left := (r.of - r.units) / lanes
-		var g sync.WaitGroup
-		for _, l := range all {
-			l.best, l.units, l.of = r.best, 0, max(left, 1)
-			g.Go(func() { l.round(r.of / 8) })
-		}
-		g.Wait()
-		for _, l := range all {
-			r.cancelled = r.cancelled || l.cancelled
-			r.patterns = max(r.patterns, len(l.columns.all))
-			r.book(l.units)
-			if l.best != r.best && r.best.worseThan(l.best.lack, l.best.price) {
-				r.best = l.best
-				r.tell("plan")
-			}
+		r.together(all, (r.of-r.units)/lanes, func() {})
+	}
+	return true
+}
+
+// together makes a round in every lane, for so many units each, while it does something
+// else; then it takes over what the lanes found.
+func (r *run) together(all []*rounder, units int64, meanwhile func()) {
+	var g sync.WaitGroup
+	start := r.best
+	for _, l := range all {
+		l.best, l.units, l.of = start, 0, max(units, 1)
+		g.Go(func() { l.round(r.of / 8) })
+	}
+	meanwhile()
+	g.Wait()
+	for _, l := range all {
+		r.cancelled = r.cancelled || l.cancelled
+		r.patterns = max(r.patterns, len(l.columns.all))
+		r.book(l.units)
+		if l.best != start && r.best.worseThan(l.best.lack, l.best.price) {
+			r.best = l.best
+			r.tell("plan")
 		}
 	}
 }
 
 // rounder returns a lane, or nil where linear programming does not help.
-func (r *run) rounder(lane uint64, trees []*tree) *rounder {
+func (r *run) rounder(lane uint64) *rounder {
 	c := newColumns(r.m)
 	if c == nil {
 		return nil
-	}
-	for _, t := range trees {
-		c.add(t)
 	}
 	for _, b := range r.best.cuttings {
 		c.add(b.tree)

@@ -49,13 +49,8 @@ func (r *run) solve() {
 	if r.done() {
 		return
 	}
-	share := int64(8) // of the work goes into the proof, more where its patterns are of use
-	if repeated {
-		share = 3
-	}
-	trees := r.prove(r.of/share, repeated)
-	if repeated {
-		r.rounding(trees)
+	if !repeated || !r.rounding() {
+		r.prove(r.of/8, false)
 	}
 	r.whole(r.of)
 }
