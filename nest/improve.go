@@ -56,8 +56,8 @@ func (r *run) improve(fixed []cutting, s *state, until int64, most int) bool {
 		s.drop(s.weakest())
 	}
 	s.commit()
-	if len(s.m.stocks) == 1 && !s.roomy() {
-		return false
+	if !s.price().below(s.limit) || len(s.m.stocks) == 1 && !s.roomy() {
+		return false // what is fixed leaves nothing to better, or too little room
 	}
 	return r.search(fixed, s, until, most)
 }
