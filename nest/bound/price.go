@@ -212,11 +212,11 @@ func (b *bounder) table(x, y axis, exact bool) *pricer {
 	if !exact {
 		name := func(a axis) string {
 			if a.k > 0 {
-				return fmt.Sprint(a.k)
+				return fmt.Sprintf("on a grid of %d", a.k)
 			}
-			return fmt.Sprintf("%d exact", len(a.points))
+			return "exact"
 		}
-		p.method += fmt.Sprintf(" on a grid of %s by %s", name(x), name(y))
+		p.method += fmt.Sprintf(", lengths %s, widths %s", name(x), name(y))
 	}
 	return p
 }
