@@ -76,16 +76,27 @@ func (r *run) rounder(lane uint64) *rounder {
 	return l
 }
 
+func sum(counts []int) (total int) {
+	for _, n := range counts {
+		total += n
+	}
+	return total
+}
+
 // round dives once and improves what is left, for at most so many units of work besides
 // those of the dive.
 func (l *rounder) round(units int64) {
 	const leave = 12 // sheets to the search
+	l.units++        // so that rounds come to an end, whatever they find
 	stop := func() bool {
 		l.book(l.columns.steps)
 		l.columns.steps = 0
 		return l.done()
 	}
 	fixed, rest := l.columns.dive(l.m.demand(), l.whole, leave, &l.rng, stop)
+	if sum(rest) > mostSingly {
+		return // the dive ended too early
+	}
 	s := l.construct(fixed, rest)
 	until := min(l.of, l.units+units)
 	for !l.done() && l.improve(fixed, s, until, 1) {

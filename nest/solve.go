@@ -42,6 +42,9 @@ func (r *run) solve() {
 		return
 	}
 	r.prove(0, false)
+	if r.staged(); r.done() {
+		return
+	}
 	repeated := 2*r.m.copies() >= 5*len(r.m.kinds)
 	if !repeated {
 		r.whole(r.of / 16)
