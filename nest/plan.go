@@ -184,25 +184,55 @@ func (w *writer) piece(i int32, x, y int64) Piece {
 	return p
 }
 
-// children returns those of node i, thickest first and the free remainder last.
+// children returns those of node i, thickest first. A piece that may be thinner than it is
+// comes after those whose size parts need, and the free remainder last: so the blade sets
+// the sizes that count, and what is over falls to what is left.
 func (w *writer) children(i int32) []int32 {
 	nodes := w.tree.nodes
 	var all []int32
 	for c := nodes[i].first; c != none; c = nodes[c].next {
 		all = append(all, c)
 	}
-	free := func(c int32) int {
-		if nodes[c].kind < 0 && nodes[c].cut == NoCut {
+	late := func(c int32) int {
+		switch {
+		case nodes[c].kind < 0 && nodes[c].cut == NoCut:
+			return 2
+		case w.tree.slack(c, nodes[i].cut.other()) > 0:
 			return 1
 		}
 		return 0
 	}
 	slices.SortFunc(all, func(a, b int32) int {
 		na, nb := &nodes[a], &nodes[b]
-		return cmp.Or(free(a)-free(b), cmp.Compare(nb.l, na.l), cmp.Compare(nb.w, na.w),
+		return cmp.Or(late(a)-late(b), cmp.Compare(nb.l, na.l), cmp.Compare(nb.w, na.w),
 			cmp.Compare(na.kind, nb.kind), cmp.Compare(na.cut, nb.cut), cmp.Compare(a, b))
 	})
 	return all
+}
+
+// slack returns by how much node i could be shorter along cuts in direction d, if its
+// parts were moved up; endless for a free leaf.
+func (t *tree) slack(i int32, d Direction) int64 {
+	const endless = int64(1) << 62
+	n := &t.nodes[i]
+	switch {
+	case n.kind >= 0:
+		return 0
+	case n.cut == NoCut:
+		return endless
+	}
+	least, free := endless, int64(0)
+	for c := n.first; c != none; c = t.nodes[c].next {
+		child := &t.nodes[c]
+		if child.kind < 0 && child.cut == NoCut {
+			free += along(child.l, child.w, d)
+		}
+		least = min(least, t.slack(c, d))
+	}
+	if n.cut == d { // its children are as long as it is
+		return least
+	}
+	return free
 }
 
 // keptValue is what the shop counts for the offcuts worth keeping in p.
