@@ -71,6 +71,9 @@ func (f *Folder) Load(what string, options []string) *Batch {
 	root := source.ReadFile(f.faults, what, what)
 	switch kind(root) {
 	case "batch":
+		if len(options) > 0 {
+			root.Fault("a batch chooses the options of each vehicle itself", "write options: ["+strings.Join(options, ", ")+"] beside the vehicles, or name a layout")
+		}
 		return f.batch(root)
 	case "layout":
 		l := cabinets.ReadLayout(f.faults, root, f.Shop, f.Catalogue)

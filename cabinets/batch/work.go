@@ -266,7 +266,7 @@ func (m *Material) misfit(f nest.Misfit, style measure.Style) cabinets.Finding {
 	return cabinets.Finding{Level: cabinets.LevelError, Where: m.Of.ID + ": " + p.ID,
 		Text: fmt.Sprintf("%s (%s) fits no sheet: %s comes nearest, short of %s once trimmed", p.Name,
 			style.Size(p.Length, p.Width), style.Size(s.Length, s.Width), strings.Join(lacks, " and ")),
-		Do: "make the part smaller, or add a larger sheet to the shop file"}
+		Do: "make the part smaller, or allow a larger sheet"}
 }
 
 // digest is drawn from everything that the job's files are written from.

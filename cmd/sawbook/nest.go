@@ -112,7 +112,11 @@ func (c *call) plainShop(flags saw) (*shop.Shop, error) {
 	}
 	m := &shop.Material{ID: "sheet", Name: "Sheet", Grain: true, GoodFaces: 2}
 	for _, text := range flags.sheets {
-		m.Sheets = append(m.Sheets, p.sheet(text))
+		sheet := p.sheet(text)
+		if sheet.Length > 0 && sheet.Width > 0 && 2*trim >= min(sheet.Length, sheet.Width) {
+			p.wrong("trim", flags.trim, "trims leave nothing of the sheet "+text, "give what comes off one edge")
+		}
+		m.Sheets = append(m.Sheets, sheet)
 	}
 	if len(flags.sheets) == 0 {
 		p.wrong("sheet", "", "no sheet is given", "--sheet 2500x1250")

@@ -92,7 +92,9 @@ func newRoot(c *call) *cobra.Command {
 		Long: `sawbook takes a small shop from cabinet designs to cut sheets: parts, edges and felt,
 plans on sheets with every cut in order, hardware, mass and cost.
 
-WHAT is a batch, layout or cabinet file, or the name of a cabinet.`,
+WHAT is a batch, layout or cabinet file, or the name of a cabinet.
+
+Exit codes: 0 done, 1 the input is at fault, 2 the call is wrong, 3 findings of level error.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Args:          noArguments,
@@ -100,7 +102,7 @@ WHAT is a batch, layout or cabinet file, or the name of a cabinet.`,
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return usageError{fmt.Errorf("%w\nhint: sawbook %s --help", err, cmd.Name())}
+		return usageError{fmt.Errorf("%w\nhint: %s --help", err, cmd.CommandPath())}
 	})
 	flags := root.PersistentFlags()
 	flags.StringVar(&c.units, "units", "", "print lengths in mm or in (default: the shop's unit)")
