@@ -101,6 +101,7 @@ type Estimate struct {
 	Sheets  []SheetUse
 	Layouts []LayoutUse
 	Mass    float64 // kg, of all vehicles: parts and hardware
+	Saw     SawUse
 }
 
 // Line is one line of the estimate.

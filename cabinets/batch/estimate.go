@@ -15,6 +15,8 @@ import (
 // Groups of estimate lines, in their order.
 const (
 	GroupSheets   = "sheets"
+	GroupSpare    = "spare sheets"
+	GroupSaw      = "saw"
 	GroupBand     = "edge band"
 	GroupFelt     = "felt"
 	GroupHardware = "hardware"
@@ -40,6 +42,7 @@ func (j *Job) estimate() Estimate {
 	for i := range j.Materials {
 		e.sheets(&j.Materials[i])
 	}
+	e.saw()
 	e.bands()
 	e.felt()
 	e.hardware()
@@ -103,6 +106,47 @@ func (e *estimator) sheets(m *Material) {
 		}
 	}
 	e.Sheets = append(e.Sheets, use)
+	e.spare(m, used, needs)
+}
+
+// spare adds a line for the sheets bought beyond what the plan takes, of the whole size
+// that the plan uses most.
+func (e *estimator) spare(m *Material, used []int, needs [][]float64) {
+	most, sheets := -1, 0
+	for i, s := range m.Stock {
+		if s.Offcut != "" || used[i] == 0 {
+			continue
+		}
+		sheets += used[i]
+		if most < 0 || used[i] > used[most] {
+			most = i
+		}
+	}
+	n := e.job.Batch.Shop.Rates.Spare.Of(sheets)
+	if n == 0 || sheets == 0 {
+		return
+	}
+	s := m.Stock[most]
+	e.add(Line{Group: GroupSpare, Item: m.Of.ID, Name: m.Of.Name + ", spare", Need: float64(n), Unit: "sheets", Buy: n, Pack: e.sheetName(s), Each: s.Price}, needs[most])
+}
+
+// saw adds what settings and cuts come to, where the shop counts anything for them. They
+// fall on the interiors by the area of their parts.
+func (e *estimator) saw() {
+	e.Saw = e.job.sawUse()
+	needs := make([]float64, len(e.interiors))
+	for i := range e.Layouts {
+		needs[i] = e.Layouts[i].Parts
+	}
+	for _, l := range []Line{
+		{Item: "settings", Name: "Settings of fence and stop", Buy: e.Saw.Settings, Each: e.job.Batch.Shop.Rates.Setting},
+		{Item: "cuts", Name: "Cuts", Buy: e.Saw.Cuts, Each: e.job.Batch.Shop.Rates.Cut},
+	} {
+		if l.Each > 0 {
+			l.Group, l.Need, l.Unit = GroupSaw, float64(l.Buy), l.Item
+			e.add(l, needs)
+		}
+	}
 }
 
 func (e *estimator) sheetName(s shop.Sheet) string {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -21,7 +22,7 @@ func Read(c *source.Collector, root source.Node) *Shop {
 	s.Unit = s.Style.Unit
 	r := reader{shop: s, unit: s.Unit}
 	s.Saw = r.saw(m.Need("saw"))
-	s.Rates.Offcut = Money(m.Get("rates").Map("offcut").Get("offcut").Money())
+	s.Rates = readRates(m.Get("rates"))
 	s.Bands = entries(m.Get("bands"), r.band)
 	s.Materials = entries(m.Need("materials"), r.material)
 	if n := m.Get("materials"); n.IsMap() && len(s.Materials) == 0 {
@@ -92,8 +93,32 @@ func readStyle(m source.Map) measure.Style {
 	return style
 }
 
+func readRates(n source.Node) Rates {
+	m := n.Map("offcut", "setting", "cut", "spare")
+	money := func(key string) Money { return Money(m.Get(key).Money()) }
+	return Rates{Offcut: money("offcut"), Setting: money("setting"), Cut: money("cut"), Spare: readSpare(m.Get("spare"))}
+}
+
+// readSpare reads a share of all sheets, such as "5 %", or a number of sheets.
+func readSpare(n source.Node) Spare {
+	if !n.IsText() {
+		n.Text() // faults what is no text
+		return Spare{}
+	}
+	text, share := strings.CutSuffix(strings.TrimSpace(n.Text()), "%")
+	if !share {
+		return Spare{Sheets: int(n.Whole(0, 1000))}
+	}
+	percent, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err != nil || !(percent >= 0 && percent <= 100) {
+		n.Fault(fmt.Sprintf("%q is no share from 0 %% to 100 %%", n.Text()), "write a share such as 5 %, or a number of sheets")
+		return Spare{}
+	}
+	return Spare{Share: percent / 100}
+}
+
 func (r *reader) saw(n source.Node) Saw {
-	m := n.Map("kerf", "trim", "step", "smallest", "longest-rip", "longest-crosscut", "stages", "first", "keep")
+	m := n.Map("kerf", "trim", "step", "smallest", "longest-rip", "longest-crosscut", "stages", "first", "keep", "stack")
 	saw := Saw{
 		Kerf: m.Need("kerf").LengthIn(r.unit, 0, 20*measure.Millimetre),
 		Step: measure.Millimetre / 2,
@@ -119,6 +144,9 @@ func (r *reader) saw(n source.Node) Saw {
 	}
 	if first := m.Get("first").OneOf("rip", "crosscut", "either"); first != "either" {
 		saw.First = first
+	}
+	if n := m.Get("stack"); !n.IsZero() {
+		saw.Stack = int(n.Whole(1, 20))
 	}
 	a, b := r.size(m.Need("keep"), 10*measure.Millimetre, 5*measure.Metre)
 	saw.KeepLong, saw.KeepShort = max(a, b), min(a, b)

@@ -1,7 +1,11 @@
 // Package shop reads the shop file: what the shop buys, owns and charges.
 package shop
 
-import "sawbook/cabinets/measure"
+import (
+	"math"
+
+	"sawbook/cabinets/measure"
+)
 
 // Money is an amount in minor units of the shop's currency.
 type Money int64
@@ -108,11 +112,28 @@ type Saw struct {
 	First                    string // direction of the first stage: "", "rip" or "crosscut"
 	// KeepLong by KeepShort is the smallest offcut worth keeping.
 	KeepLong, KeepShort measure.Length
+	Stack               int // sheets of one pattern cut together; 0 and 1 are one
 }
 
 // Rates are what the shop charges or counts.
 type Rates struct {
 	Offcut Money // what a square metre of offcut worth keeping counts for
+	// Setting and Cut are what a plan counts for one position of fence or stop, and for one
+	// pass of the blade. They weigh plans against one another.
+	Setting, Cut Money
+	Spare        Spare
+}
+
+// Spare is what is bought of every material beyond what the plan takes, for a bad sheet or
+// a spoiled part: a share of its sheets, or so many sheets.
+type Spare struct {
+	Share  float64 // 0 to 1
+	Sheets int
+}
+
+// Of returns how many spare sheets go with so many.
+func (s Spare) Of(sheets int) int {
+	return s.Sheets + int(math.Ceil(s.Share*float64(sheets)-1e-9)) // 5 % of 20 is 1
 }
 
 // Material returns the material with an id, nil where there is none.

@@ -34,6 +34,7 @@ type page struct {
 	Parts     list
 	Edges     list
 	Felt      list
+	Settings  list
 	Materials []pageMaterial
 }
 
@@ -72,6 +73,7 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
 		Tapes:    linesOf(job, batch.GroupBand, batch.GroupFelt),
 		Hardware: linesOf(job, batch.GroupHardware),
 		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Felt: listOf(table.Felt(job)),
+		Settings: listOf(table.Settings(job)),
 	}
 	for _, s := range sheets {
 		if n := len(p.Materials); n == 0 || p.Materials[n-1].Name != s.material.Of.Name {

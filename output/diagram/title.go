@@ -20,7 +20,7 @@ const (
 // pattern's name, facts, and how often to cut it.
 func (f *figure) titleBlock(d *draw.Drawing) float64 {
 	name := run{f.name(), patternSize, true}
-	count := run{"cut " + times(f.pattern.Times), numberSize, true}
+	count := run{"cut " + times(f.pattern.Times) + stacks(f.pattern, f.material.Saw.Stack), numberSize, true}
 	number := run{fmt.Sprintf("pattern %d of %d", f.pattern.Number, len(f.material.Patterns)), noteSize, false}
 	left := max(name.width(), number.width()) + 2*titlePadding + 1
 	right := count.width() + 2*titlePadding + 1
@@ -36,6 +36,17 @@ func (f *figure) titleBlock(d *draw.Drawing) float64 {
 		draw.Line{X1: d.Width - right, Y1: 0, X2: d.Width - right, Y2: height, Pen: draw.Pen{Width: draw.Narrow}},
 		draw.Rect{X: draw.Wide / 2, Y: draw.Wide / 2, Width: d.Width - draw.Wide, Height: height - draw.Wide, Pen: draw.Pen{Width: draw.Wide}})
 	return height
+}
+
+// stacks says in how many stacks the shop cuts a pattern, "" where it cuts sheet by sheet.
+func stacks(p *batch.Pattern, most int) string {
+	if most < 2 || p.Times < 2 {
+		return ""
+	}
+	if n := p.Runs(most); n > 1 {
+		return fmt.Sprintf(", in %d stacks", n)
+	}
+	return ", in one stack"
 }
 
 // facts returns the title's fields, most wanted first.

@@ -36,6 +36,7 @@ func Cuts(job *batch.Job) *Table {
 		text("material", "Material", func(r cutRow) string { return r.material.Of.ID }),
 		text("pattern", "Pattern", func(r cutRow) string { return r.material.Letter + strconv.Itoa(r.pattern.Number) }),
 		count("times", "Times", func(r cutRow) int { return r.pattern.Times }),
+		count("runs", "Runs", func(r cutRow) int { return r.pattern.Runs(r.material.Saw.Stack) }),
 		count("step", "Step", func(r cutRow) int { return r.Step }),
 		count("stage", "Stage", func(r cutRow) int { return r.Stage }),
 		text("cut", "Cut", cutRow.kind),

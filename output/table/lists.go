@@ -14,7 +14,7 @@ import (
 
 // All returns every list of a job that goes into its folder.
 func All(job *batch.Job) []*Table {
-	return []*Table{Parts(job), Cuts(job), Edges(job), Felt(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
+	return []*Table{Parts(job), Cuts(job), Settings(job), Edges(job), Felt(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
 }
 
 // Parts lists the pieces.

@@ -1,0 +1,105 @@
+package batch
+
+import (
+	"cmp"
+	"slices"
+
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+)
+
+// Setting is one position of fence or stop, and every cut made at it: those of one
+// direction that free a piece of one size, on all sheets of one measured thickness.
+// Trims have no setting of their own: they come off before the first step.
+type Setting struct {
+	Rip       bool
+	Set       measure.Length // from fence or stop to blade
+	Thickness measure.Length // measured
+	Cuts      []SettingCut   // by material, pattern and step
+}
+
+// SettingCut is one cut of a pattern, made at a setting.
+type SettingCut struct {
+	Material *Material
+	Pattern  *Pattern
+	*Cut
+}
+
+// Settings lists the job's settings: by thickness in the shop's order of materials, rips
+// first, wide to narrow.
+func Settings(j *Job) []Setting {
+	type key struct {
+		thickness, set measure.Length
+		rip            bool
+	}
+	index := map[key]int{}
+	order := map[measure.Length]int{} // thicknesses as they first come
+	var all []Setting
+	for i := range j.Materials {
+		m := &j.Materials[i]
+		thickness := m.Of.Thickness
+		if _, met := order[thickness]; !met {
+			order[thickness] = len(order)
+		}
+		for k := range m.Patterns {
+			p := &m.Patterns[k]
+			for n := range p.Cuts {
+				c := &p.Cuts[n]
+				at, met := index[key{thickness, c.Setting, c.Rip}]
+				if !met {
+					at = len(all)
+					index[key{thickness, c.Setting, c.Rip}] = at
+					all = append(all, Setting{Rip: c.Rip, Set: c.Setting, Thickness: thickness})
+				}
+				all[at].Cuts = append(all[at].Cuts, SettingCut{m, p, c})
+			}
+		}
+	}
+	slices.SortFunc(all, func(a, b Setting) int {
+		return cmp.Or(cmp.Compare(order[a.Thickness], order[b.Thickness]), ripsFirst(a.Rip)-ripsFirst(b.Rip), cmp.Compare(b.Set, a.Set))
+	})
+	return all
+}
+
+func ripsFirst(rip bool) int {
+	if rip {
+		return 0
+	}
+	return 1
+}
+
+// Made returns how often the blade goes through at this setting: stacks count once.
+func (s *Setting) Made() (n int) {
+	for _, c := range s.Cuts {
+		n += c.Pattern.Runs(c.Material.Saw.Stack)
+	}
+	return n
+}
+
+// Runs returns how many times the pattern's cuts are made when so many sheets are cut
+// together; 0 and 1 are sheet by sheet.
+func (p *Pattern) Runs(stack int) int {
+	stack = max(stack, 1)
+	return (p.Times + stack - 1) / stack
+}
+
+// SawUse is what the cutting of a job takes at the saw.
+type SawUse struct {
+	Settings, Cuts, Patterns int
+	Cost                     shop.Money // at the shop's rates
+}
+
+// sawUse counts a job's settings and cuts, and prices them.
+func (j *Job) sawUse() SawUse {
+	var u SawUse
+	for _, s := range Settings(j) {
+		u.Settings++
+		u.Cuts += s.Made()
+	}
+	for i := range j.Materials {
+		u.Patterns += len(j.Materials[i].Patterns)
+	}
+	rates := j.Batch.Shop.Rates
+	u.Cost = shop.Money(u.Settings)*rates.Setting + shop.Money(u.Cuts)*rates.Cut
+	return u
+}

@@ -1,0 +1,111 @@
+package batch
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"testing"
+
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+	"sawbook/cabinets/source"
+	"sawbook/nest"
+)
+
+// workDemo cuts a batch of the demo shop.
+func workDemo(t testing.TB, change func(*shop.Shop)) *Job {
+	t.Helper()
+	var c source.Collector
+	f := OpenFolder(&c, "../../testdata/demo")
+	b := f.Load("../../testdata/demo/batches/spring.yaml", nil)
+	if err := c.Err(); err != nil {
+		t.Fatal(err)
+	}
+	if change != nil {
+		change(b.Shop)
+	}
+	j, err := Work(context.Background(), b, Options{Effort: nest.Quick})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j
+}
+
+// TestSettingsAreThoseOfTheCuts goes from the settings to the cuts and back: every cut of
+// every pattern is made at exactly one setting, which has its direction and thickness and
+// the extent that the cut frees, taken from the cut's own line; no setting comes twice,
+// and they run wide to narrow.
+func TestSettingsAreThoseOfTheCuts(t *testing.T) {
+	j := workDemo(t, nil)
+	at := map[string]int{}
+	name := func(m *Material, p *Pattern, step int) string { return fmt.Sprint(m.Letter, p.Number, " ", step) }
+	known := map[string]bool{}
+	settings := Settings(j)
+	for i, s := range settings {
+		key := fmt.Sprint(s.Thickness, s.Rip, s.Set)
+		if known[key] {
+			t.Errorf("setting %s is listed twice", key)
+		}
+		known[key] = true
+		if i > 0 && s.Thickness == settings[i-1].Thickness && s.Rip == settings[i-1].Rip && s.Set >= settings[i-1].Set {
+			t.Errorf("setting %s comes after a narrower one", key)
+		}
+		for _, c := range s.Cuts {
+			at[name(c.Material, c.Pattern, c.Step)]++
+			freed := c.X1 - c.From.X
+			if c.Y1 == c.Y2 {
+				freed = c.Y1 - c.From.Y
+			}
+			if freed != s.Set || (c.Y1 == c.Y2) != s.Rip || c.Material.Of.Thickness != s.Thickness {
+				t.Errorf("cut %s frees %s at a setting of %s", name(c.Material, c.Pattern, c.Step), freed.Exact(), s.Set.Exact())
+			}
+		}
+	}
+	cuts := 0
+	for i := range j.Materials {
+		m := &j.Materials[i]
+		for k := range m.Patterns {
+			for _, c := range m.Patterns[k].Cuts {
+				cuts++
+				if n := at[name(m, &m.Patterns[k], c.Step)]; n != 1 {
+					t.Errorf("cut %s stands at %d settings", name(m, &m.Patterns[k], c.Step), n)
+				}
+			}
+		}
+	}
+	if cuts < 500 || len(at) != cuts {
+		t.Errorf("%d cuts at settings, %d in the patterns", len(at), cuts)
+	}
+}
+
+// TestMaterialsOfOneThicknessShareSettings: two plywoods of 11.9 mm, one of 14.8.
+func TestMaterialsOfOneThicknessShareSettings(t *testing.T) {
+	material := func(letter string, thickness measure.Length, cuts ...Cut) Material {
+		return Material{Letter: letter, Of: &shop.Material{Thickness: thickness}, Patterns: []Pattern{{Number: 1, Times: 5, Cuts: cuts}}}
+	}
+	rip := func(set measure.Length) Cut { return Cut{Rip: true, Setting: set} }
+	j := &Job{Batch: &Batch{Shop: &shop.Shop{Rates: shop.Rates{Setting: 50, Cut: 3}}}, Materials: []Material{
+		material("A", 11_900_000, rip(300), rip(200), Cut{Setting: 300}),
+		material("B", 14_800_000, rip(300)),
+		material("C", 11_900_000, rip(400), rip(200)),
+	}}
+	j.Materials[2].Saw.Stack = 3
+	var got []string
+	for _, s := range Settings(j) {
+		line := fmt.Sprint(s.Thickness.MM(), " ", s.Rip, " ", int64(s.Set), " made ", s.Made(), ":")
+		for _, c := range s.Cuts {
+			line += " " + c.Material.Letter
+		}
+		got = append(got, line)
+	}
+	want := []string{
+		"11.9 true 400 made 2: C", "11.9 true 300 made 5: A", "11.9 true 200 made 7: A C", "11.9 false 300 made 5: A",
+		"14.8 true 300 made 5: B",
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("got %q, want %q", got, want)
+	}
+	if got, want := j.sawUse(), (SawUse{Settings: 5, Cuts: 24, Patterns: 3, Cost: 5*50 + 24*3}); got != want {
+		t.Errorf("use of the saw %+v, want %+v", got, want)
+	}
+}
