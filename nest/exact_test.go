@@ -446,7 +446,8 @@ func agree(t *testing.T, rng *rand.Rand, problems int) {
 		cost, sheets, fewest, ok := exact(&p)
 		plan := verified(t, p, Options{Effort: Quick / 10})
 		if len(plan.Misfits) > 0 {
-			continue // a part that lies on no sheet alone, even if it could beside another
+			alone(t, p, plan.Misfits)
+			continue
 		}
 		i++
 		for _, effort := range []Effort{Quick, Normal} { // what is found at once need not be sought longer
@@ -476,4 +477,18 @@ func agree(t *testing.T, rng *rand.Rand, problems int) {
 		t.Errorf("%d of %d plans are not best", dearer, problems)
 	}
 	t.Logf("the bound met the least cost in %d of %d", met, problems)
+}
+
+// alone checks that misfits lie on no sheet alone, even if one could beside a part that
+// spans the sheet.
+func alone(t *testing.T, p Problem, misfits []Misfit) {
+	for _, m := range misfits {
+		part := p.Parts[m.Part]
+		part.Count = 1
+		q := p
+		q.Parts = []Part{part}
+		if _, _, _, ok := exact(&q); ok {
+			t.Errorf("part %d is no misfit: %+v", m.Part, p)
+		}
+	}
 }
