@@ -149,7 +149,7 @@ type Effort int64
 // Named efforts. Their steps are measured, see BenchmarkSolve.
 const (
 	Quick    Effort = 4_000
-	Normal   Effort = 1_200_000
+	Normal   Effort = 1_100_000
 	Thorough Effort = 12_000_000
 )
 
