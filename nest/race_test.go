@@ -1,0 +1,5 @@
+//go:build race
+
+package nest
+
+func init() { hangFactor = 10 }
