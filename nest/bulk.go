@@ -35,7 +35,13 @@ func (m *model) bulk() ([]cutting, []int) {
 	for copies > mostSingly {
 		s := newState(m, 0)
 		copy(s.used, used)
-		largest = slices.DeleteFunc(largest, func(k int32) bool { return demand[k] == 0 || s.fresh(k) == nil })
+		largest = slices.DeleteFunc(largest, func(k int32) bool {
+			none := s.fresh(k) == nil
+			if none && demand[k] > mostSingly {
+				copies -= m.forgo(k, demand)
+			}
+			return none || demand[k] == 0
+		})
 		if len(largest) == 0 {
 			break
 		}
@@ -61,6 +67,15 @@ func (m *model) bulk() ([]cutting, []int) {
 		fixed = append(fixed, cutting{t, times})
 	}
 	return fixed, demand
+}
+
+// forgo gives up copies of a kind for which there is no sheet left, so that a few remain for
+// gaps on other sheets, and returns how many.
+func (m *model) forgo(k int32, demand []int) int {
+	over := demand[k] - mostSingly
+	demand[k] = mostSingly
+	m.kinds[k].count -= over
+	return over
 }
 
 // fillOne fills one sheet with copies of the first kinds.

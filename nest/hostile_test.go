@@ -58,6 +58,11 @@ var hostile = []struct {
 	{"stock 0 of the only sheet that is large enough", func() Problem {
 		return Problem{Sheets: []Sheet{{Length: 100, Width: 60}, sheet(50, 60)}, Parts: []Part{{70, 5, 3, Any}, {50, 60, 1, Any}}}
 	}, "", Short, 1, 0},
+	{"ten million copies, and a sheet for a few", func() Problem {
+		a, b := sheet(26, 16), sheet(21, 12)
+		a.Stock, b.Price = 2, 35
+		return Problem{Sheets: []Sheet{a, b}, Parts: []Part{{16, 13, 10_000_000, Along}, {10, 7, 3, Along}}}
+	}, "", Short, -1, 0},
 	{"grain excludes every sheet", func() Problem {
 		s := sheet(60, 100)
 		s.GrainAcross = true
