@@ -188,6 +188,17 @@ func (m *Material) placed(piece int) int {
 	return n
 }
 
+// Unplaced returns how many parts lie on no sheet, every copy counted.
+func (m *Material) Unplaced() (n int) {
+	for _, left := range m.Plan.Unplaced {
+		n += left
+	}
+	for _, f := range m.Plan.Misfits {
+		n += len(m.Pieces[f.Part].Places)
+	}
+	return n
+}
+
 // verify reads the written plan back and replays its cuts.
 func (j *Job) verify() error {
 	orders := make([]verify.Order, len(j.Materials))
@@ -263,8 +274,12 @@ func (m *Material) misfit(f nest.Misfit, style measure.Style) cabinets.Finding {
 	if f.Wide > 0 {
 		lacks = append(lacks, style.WithUnit(measure.Length(f.Wide))+" across it")
 	}
+	named := p.Name
+	if named == p.ID { // as in a plain list: Where has said it
+		named = "the part"
+	}
 	return cabinets.Finding{Level: cabinets.LevelError, Where: m.Of.ID + ": " + p.ID,
-		Text: fmt.Sprintf("%s (%s) fits no sheet: %s comes nearest, short of %s once trimmed", p.Name,
+		Text: fmt.Sprintf("%s (%s) fits no sheet: %s comes nearest, short of %s once trimmed", named,
 			style.Size(p.Length, p.Width), style.Size(s.Length, s.Width), strings.Join(lacks, " and ")),
 		Do: "make the part smaller, or allow a larger sheet"}
 }

@@ -47,9 +47,9 @@ func TestFindingsOfAPlan(t *testing.T) {
 	}{
 		{"all is well", "shelf,720,300,4,length\n", context.Background(), -1, ""},
 		{"too long and too wide", "post,2600,1240.5,1,length\n", context.Background(), -1,
-			"error sheet: post: post (2600 x 1240.5 mm) fits no sheet: 2500 x 1250 mm comes nearest, short of 120 mm along its length and 10.5 mm across it once trimmed"},
+			"error sheet: post: the part (2600 x 1240.5 mm) fits no sheet: 2500 x 1250 mm comes nearest, short of 120 mm along its length and 10.5 mm across it once trimmed"},
 		{"too long across", "post,1300,200,1,width\n", context.Background(), -1,
-			"error sheet: post: post (1300 x 200 mm) fits no sheet: 2500 x 1250 mm comes nearest, short of 70 mm across it once trimmed"},
+			"error sheet: post: the part (1300 x 200 mm) fits no sheet: 2500 x 1250 mm comes nearest, short of 70 mm across it once trimmed"},
 		{"stock runs out", "lid,2400,1200,3,length\n", context.Background(), 2,
 			"error sheet: lid: 1 of 3 lid found no sheet: stock has run out"},
 		{"small", "stop,59.5,40,1,length\n", context.Background(), -1,

@@ -92,6 +92,9 @@ func (c *call) readList(list string, s *shop.Shop) (*batch.Batch, error) {
 		in, name = f, list
 	}
 	b := batch.ReadList(faults, name, in, s)
+	if list == "-" {
+		b.Name = "list"
+	}
 	return b, faults.Err()
 }
 

@@ -54,7 +54,19 @@ func summary(job *batch.Job) []string {
 	if e.Mass > 0 { // that of a plain list is not known
 		mass = decimal(e.Mass, 1) + " kg, "
 	}
-	return append(lines, fmt.Sprintf("in all: %s, %s%s %s", plural(partCount(job), "part"), mass, Amount(e.Total), currency))
+	parts := plural(partCount(job), "part")
+	if n := unplaced(job); n > 0 {
+		parts += fmt.Sprintf(" (%d on no sheet)", n)
+	}
+	return append(lines, fmt.Sprintf("in all: %s, %s%s %s", parts, mass, Amount(e.Total), currency))
+}
+
+// unplaced returns the number of parts that are on no sheet, every copy counted.
+func unplaced(job *batch.Job) (n int) {
+	for i := range job.Materials {
+		n += job.Materials[i].Unplaced()
+	}
+	return n
 }
 
 // proof says how near to the least possible a material's sheets are, and by which method
