@@ -54,10 +54,13 @@ func FuzzDefinition(f *testing.F) {
 	})
 }
 
+// wrenAlone is an interior for parts of solids that stand alone.
+var wrenAlone = &Interior{Layout: &Layout{Name: "Wren"}}
+
 // standing lists the parts of a solid that stands alone.
 func standing(s *Solid) (parts []Standing) {
 	for i := range s.Parts {
-		parts = append(parts, Standing{&s.Parts[i], Place{Part: s.Parts[i].Name}})
+		parts = append(parts, Standing{&s.Parts[i], Place{wrenAlone, "", s.Parts[i].Name, 1}})
 	}
 	return parts
 }

@@ -136,13 +136,13 @@ func (in *Interior) Felt() (length measure.Length) {
 	return length
 }
 
-// Parts lists all parts with the places where they go.
-func (in *Interior) Parts(vehicle string) []Standing {
+// Parts lists all parts with the places where they go in so many vehicles.
+func (in *Interior) Parts(vehicles int) []Standing {
 	var all []Standing
 	for _, p := range in.Cabinets {
 		for i := range p.Solid.Parts {
 			part := &p.Solid.Parts[i]
-			all = append(all, Standing{part, Place{vehicle, in.Layout.Name, p.Name, part.Name}})
+			all = append(all, Standing{part, Place{in, p.Name, part.Name, vehicles}})
 		}
 	}
 	return all

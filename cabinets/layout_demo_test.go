@@ -35,7 +35,7 @@ func TestDemo(t *testing.T) {
 				t.Errorf("%s %s: %s: %s", name, options, f.Where, f.Text)
 			}
 			if options == nil {
-				for _, p := range in.Parts("") {
+				for _, p := range in.Parts(1) {
 					parts += vehicles
 					materials[p.Part.Material.ID] += vehicles
 				}

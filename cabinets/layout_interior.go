@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
@@ -19,6 +20,14 @@ type Interior struct {
 	Contacts []Contact // between cabinets
 	Findings []Finding // of all cabinets and between them
 }
+
+// Title names an interior with its options: "Curlew + no pantry".
+func (in *Interior) Title() string {
+	return strings.Join(append([]string{in.Layout.Name}, in.Options...), " + ")
+}
+
+// MarshalText returns the title: JSON that tells where parts go names the interior.
+func (in *Interior) MarshalText() ([]byte, error) { return []byte(in.Title()), nil }
 
 // Placed is an expanded cabinet where it stands.
 type Placed struct {

@@ -482,10 +482,10 @@ func TestInteriorMass(t *testing.T) {
 	if got := in.Mass(); math.Abs(got-want) > 1e-9 {
 		t.Errorf("mass %g, want %g", got, want)
 	}
-	if got := len(in.Parts("31")); got != 7 {
+	if got := len(in.Parts(2)); got != 7 {
 		t.Errorf("%d parts, want 3 and 4", got)
 	}
-	if got, want := in.Parts("31")[6].Place, (Place{"31", "Wren", "b", "board-2"}); got != want {
+	if got, want := in.Parts(2)[6].Place, (Place{in, "b", "board-2", 2}); got != want {
 		t.Errorf("place %+v, want %+v", got, want)
 	}
 }

@@ -31,15 +31,25 @@ type Piece struct {
 	Good          Face
 	Features      []Feature
 	Mass          float64 // kg, of one
-	Places        []Place // where each goes; its length is the count
+	Count         int     // of all vehicles
+	Goes          []Place // where; nowhere in particular in plain lists
 }
 
-// Place is where one part of a piece goes.
-type Place struct{ Vehicle, Layout, Cabinet, Part string }
+// Place is where a part goes in every vehicle of an interior.
+type Place struct {
+	Interior      *Interior
+	Cabinet, Part string
+	Vehicles      int
+}
 
-// compare orders places by vehicle, layout, cabinet and part, numbers by value.
+// compare orders places by interior, cabinet and part, numbers by value.
 func (p Place) compare(q Place) int {
-	return cmp.Or(natural(p.Vehicle, q.Vehicle), natural(p.Layout, q.Layout), natural(p.Cabinet, q.Cabinet), natural(p.Part, q.Part))
+	if p.Interior != q.Interior {
+		if c := natural(p.Interior.Title(), q.Interior.Title()); c != 0 {
+			return c
+		}
+	}
+	return cmp.Or(natural(p.Cabinet, q.Cabinet), natural(p.Part, q.Part))
 }
 
 // Standing is a part with the place where it goes.
@@ -60,7 +70,7 @@ func Letter(i int) string {
 // Pieces gathers the parts that are the same piece, by material in the shop's order,
 // then large to small. The order of the parts given does not matter.
 func Pieces(s *shop.Shop, parts []Standing) []*Piece {
-	known := map[*Part]laid{} // a part may stand in many vehicles
+	known := map[*Part]laid{} // a part may stand in many places
 	groups := map[string][]Standing{}
 	for _, standing := range parts {
 		l, seen := known[standing.Part]
@@ -108,9 +118,10 @@ func gather(parts []Standing, known map[*Part]laid) *Piece {
 		Edges: first.Edges, Good: first.Good, Features: first.Features, Mass: first.Mass,
 	}
 	for i, s := range parts {
-		names[plainName(s.Part.Name)]++
-		roles[s.Part.Role]++
-		p.Places = append(p.Places, s.Place)
+		names[plainName(s.Part.Name)] += s.Place.Vehicles
+		roles[s.Part.Role] += s.Place.Vehicles
+		p.Count += s.Place.Vehicles
+		p.Goes = append(p.Goes, s.Place)
 		if i > 0 && s.Part == parts[i-1].Part {
 			continue
 		}

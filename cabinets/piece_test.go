@@ -201,11 +201,11 @@ func TestPieces(t *testing.T) {
 	small := expand(t, s, d, nil)
 	large := expand(t, s, d, map[string]measure.Length{"width": 400 * mm})
 	var parts []Standing
-	for vehicle := 9; vehicle <= 10; vehicle++ {
+	for vehicles, in := range []*Interior{wrenAlone, {Layout: wrenAlone.Layout, Options: []string{"tall"}}} {
 		for name, solid := range map[string]*Solid{"small": small, "large": large} {
 			for i := range solid.Parts {
 				p := &solid.Parts[i]
-				parts = append(parts, Standing{p, Place{fmt.Sprint(vehicle), "Wren", name, p.Name}})
+				parts = append(parts, Standing{p, Place{in, name, p.Name, vehicles + 1}})
 			}
 		}
 	}
@@ -213,18 +213,18 @@ func TestPieces(t *testing.T) {
 	// deep, to 287.5 and 387.5 by 288. Turned round, a front is a back, and a left side is a
 	// right side, for the grooves run from end to end and no face is better than the other.
 	want := []string{
-		"A-001 back 376 x 100: 9/Wren/large/back 9/Wren/large/front 10/Wren/large/back 10/Wren/large/front",
-		"A-002 left 300 x 100: 9/Wren/large/left 9/Wren/large/right 9/Wren/small/left 9/Wren/small/right 10/Wren/large/left 10/Wren/large/right 10/Wren/small/left 10/Wren/small/right",
-		"A-003 back 276 x 100: 9/Wren/small/back 9/Wren/small/front 10/Wren/small/back 10/Wren/small/front",
-		"B-001 bottom 387.5 x 288: 9/Wren/large/bottom 10/Wren/large/bottom",
-		"B-002 bottom 287.5 x 288: 9/Wren/small/bottom 10/Wren/small/bottom",
+		"A-001 6 back 376 x 100: 1/Wren/large/back 1/Wren/large/front 2/Wren + tall/large/back 2/Wren + tall/large/front",
+		"A-002 12 left 300 x 100: 1/Wren/large/left 1/Wren/large/right 1/Wren/small/left 1/Wren/small/right 2/Wren + tall/large/left 2/Wren + tall/large/right 2/Wren + tall/small/left 2/Wren + tall/small/right",
+		"A-003 6 back 276 x 100: 1/Wren/small/back 1/Wren/small/front 2/Wren + tall/small/back 2/Wren + tall/small/front",
+		"B-001 3 bottom 387.5 x 288: 1/Wren/large/bottom 2/Wren + tall/large/bottom",
+		"B-002 3 bottom 287.5 x 288: 1/Wren/small/bottom 2/Wren + tall/small/bottom",
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		var got []string
 		for _, p := range Pieces(s, rapid.Permutation(parts).Draw(t, "parts")) {
-			line := fmt.Sprintf("%s %s %s x %s:", p.ID, p.Name, p.Length.Exact(), p.Width.Exact())
-			for _, at := range p.Places {
-				line += " " + strings.Join([]string{at.Vehicle, at.Layout, at.Cabinet, at.Part}, "/")
+			line := fmt.Sprintf("%s %d %s %s x %s:", p.ID, p.Count, p.Name, p.Length.Exact(), p.Width.Exact())
+			for _, at := range p.Goes {
+				line += fmt.Sprintf(" %d/%s/%s/%s", at.Vehicles, at.Interior.Title(), at.Cabinet, at.Part)
 			}
 			got = append(got, line)
 		}
@@ -275,7 +275,7 @@ parts:
 		t.Run(name, func(t *testing.T) {
 			text := strings.NewReplacer(" LEFT", test.left, " RIGHT", test.right).Replace(sides)
 			solid := sound(t, bench(), text)
-			got := Pieces(bench(), []Standing{{Part: &solid.Parts[0]}, {Part: &solid.Parts[1]}})
+			got := Pieces(bench(), standing(solid))
 			if len(got) != test.pieces {
 				t.Errorf("%d pieces, want %d", len(got), test.pieces)
 			}
@@ -320,7 +320,7 @@ func TestPieceEdges(t *testing.T) {
 		p.Edges[SideFar] = Edge{Length: p.Length, Open: far, Treatment: &shop.Treatment{}}
 		return p
 	}
-	pieces := Pieces(bench(), []Standing{{Part: open(100*mm, 300*mm, false)}, {Part: open(200*mm, 250*mm, true)}})
+	pieces := Pieces(bench(), standing(&Solid{Parts: []Part{*open(100*mm, 300*mm, false), *open(200*mm, 250*mm, true)}}))
 	if len(pieces) != 1 {
 		t.Fatalf("%d pieces", len(pieces))
 	}

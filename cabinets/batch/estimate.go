@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"sawbook/cabinets"
 	"sawbook/cabinets/measure"
@@ -33,11 +32,10 @@ type estimator struct {
 }
 
 func (j *Job) estimate() Estimate {
-	e := &estimator{job: j, interiors: j.Batch.interiors()}
-	for _, in := range e.interiors {
-		u := e.layout(in)
-		e.Layouts = append(e.Layouts, u)
-		e.vehicles = append(e.vehicles, u.Vehicles)
+	e := &estimator{job: j}
+	e.interiors, e.vehicles = j.Batch.Interiors()
+	for i, in := range e.interiors {
+		e.Layouts = append(e.Layouts, e.layout(in, e.vehicles[i]))
 	}
 	for i := range j.Materials {
 		e.sheets(&j.Materials[i])
@@ -50,24 +48,14 @@ func (j *Job) estimate() Estimate {
 	return e.Estimate
 }
 
-func (e *estimator) layout(in *cabinets.Interior) LayoutUse {
-	u := LayoutUse{Layout: title(in), Mass: in.Mass(), Felt: in.Felt()}
-	for _, v := range e.job.Batch.Vehicles {
-		if v.Interior == in {
-			u.Vehicles++
-		}
-	}
-	for _, s := range in.Parts("") {
+func (e *estimator) layout(in *cabinets.Interior, vehicles int) LayoutUse {
+	u := LayoutUse{Layout: in.Title(), Vehicles: vehicles, Mass: in.Mass(), Felt: in.Felt()}
+	for _, s := range in.Parts(1) {
 		for _, b := range e.job.Batch.Shop.Bands {
 			u.Band += bandOf(b, s.Part.Edges)
 		}
 	}
 	return u
-}
-
-// title names an interior with its options: "Curlew + no pantry".
-func title(in *cabinets.Interior) string {
-	return strings.Join(append([]string{in.Layout.Name}, in.Options...), " + ")
 }
 
 // add adds a line; needs are what each interior takes of it, over all of its vehicles.
@@ -174,24 +162,12 @@ func (p *Pattern) Kept() (area float64) {
 func (e *estimator) areas(p *Pattern) []float64 {
 	areas := make([]float64, len(e.interiors))
 	for _, l := range p.Parts {
-		each := Area{Length: l.Length, Width: l.Width}.M2() / float64(len(l.Piece.Places))
-		for _, place := range l.Piece.Places {
-			if k := e.of(place.Vehicle); k >= 0 {
-				areas[k] += each
-			}
+		each := Area{Length: l.Length, Width: l.Width}.M2() / float64(l.Piece.Count)
+		for _, place := range l.Piece.Goes {
+			areas[slices.Index(e.interiors, place.Interior)] += float64(each * float64(place.Vehicles))
 		}
 	}
 	return areas
-}
-
-// of returns the index of a vehicle's interior, -1 for the parts of a plain list.
-func (e *estimator) of(serial string) int {
-	for _, v := range e.job.Batch.Vehicles {
-		if v.Serial == serial {
-			return slices.Index(e.interiors, v.Interior)
-		}
-	}
-	return -1
 }
 
 // bands adds a line for each band; every banded edge takes the band's allowance besides
@@ -199,7 +175,7 @@ func (e *estimator) of(serial string) int {
 func (e *estimator) bands() {
 	for _, b := range e.job.Batch.Shop.Bands {
 		e.rolls(Line{Group: GroupBand, Item: b.ID, Name: b.Name, Each: b.Price}, b.Roll, func(in *cabinets.Interior) (need measure.Length) {
-			for _, s := range in.Parts("") {
+			for _, s := range in.Parts(1) {
 				need += bandOf(b, s.Part.Edges)
 			}
 			return need
@@ -289,7 +265,7 @@ func (e *estimator) total() {
 	}
 	if len(e.interiors) == 0 {
 		for _, p := range e.job.Pieces {
-			e.Mass += p.Mass * float64(len(p.Places))
+			e.Mass += p.Mass * float64(p.Count)
 		}
 		return
 	}

@@ -152,13 +152,12 @@ func (r *listRow) read() {
 		r.seen[p.ID] = line
 	}
 	p.Length, p.Width = r.length(1), r.length(2)
-	count := r.count()
+	p.Count = r.count()
 	p.Turns, p.Across = r.grain()
 	if r.bad {
 		return
 	}
 	p.Mass = p.Material.SheetMass(Area{Length: p.Length, Width: p.Width}.M2())
-	p.Places = make([]cabinets.Place, count)
 	r.pieces = append(r.pieces, p)
 }
 

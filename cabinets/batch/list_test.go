@@ -24,7 +24,7 @@ func TestReadList(t *testing.T) {
 	}
 	var got []string
 	for _, p := range b.List {
-		got = append(got, strings.Join([]string{p.ID, p.Length.Exact(), p.Width.Exact(), strings.Repeat("#", len(p.Places)), grainWord(grainOf(p))}, "|"))
+		got = append(got, strings.Join([]string{p.ID, p.Length.Exact(), p.Width.Exact(), strings.Repeat("#", p.Count), grainWord(grainOf(p))}, "|"))
 	}
 	want := "shelf|720|300.5|####|length\nside, left|596.9|457.2|#|width\nlid|500|400|##|any"
 	if strings.Join(got, "\n") != want {

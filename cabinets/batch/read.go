@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -167,7 +168,7 @@ func (f *Folder) interior(layout, options source.Node) *cabinets.Interior {
 	for _, o := range options.Items() {
 		chosen = append(chosen, o.Text())
 	}
-	key := strings.Join(append([]string{name}, chosen...), "\x00")
+	key := strings.Join(append([]string{name}, slices.Sorted(slices.Values(chosen))...), "\x00")
 	if in, ok := f.interiors[key]; ok {
 		return in
 	}

@@ -91,7 +91,7 @@ func (m *Material) problem(offcut shop.Money) nest.Problem {
 	}
 	for _, piece := range m.Pieces {
 		p.Parts = append(p.Parts, nest.Part{
-			Length: int64(piece.Length), Width: int64(piece.Width), Count: len(piece.Places), Grain: grainOf(piece),
+			Length: int64(piece.Length), Width: int64(piece.Width), Count: piece.Count, Grain: grainOf(piece),
 		})
 	}
 	for _, s := range m.Stock {
@@ -194,7 +194,7 @@ func (m *Material) Unplaced() (n int) {
 		n += left
 	}
 	for _, f := range m.Plan.Misfits {
-		n += len(m.Pieces[f.Part].Places)
+		n += m.Pieces[f.Part].Count
 	}
 	return n
 }
@@ -253,7 +253,7 @@ func (m *Material) findings(style measure.Style) []cabinets.Finding {
 		where := m.Of.ID + ": " + p.ID
 		if n := m.Plan.Unplaced[i]; n > 0 {
 			out = append(out, cabinets.Finding{Level: cabinets.LevelError, Where: where,
-				Text: fmt.Sprintf("%d of %d %s found no sheet: stock has run out", n, len(p.Places), p.Name),
+				Text: fmt.Sprintf("%d of %d %s found no sheet: stock has run out", n, p.Count, p.Name),
 				Do:   "raise the stock in the shop file, or buy sheets"})
 		}
 		if p.Length < m.Saw.LeastLength || p.Width < m.Saw.LeastWidth {
@@ -289,11 +289,12 @@ func (j *Job) digest() (string, error) {
 	all, err := json.Marshal(struct {
 		Name, About string
 		Shop        *shop.Shop
+		Vehicles    []Vehicle
 		Pieces      []*cabinets.Piece
 		Findings    []cabinets.Finding
 		Estimate    Estimate
 		Written     []byte
-	}{j.Batch.Name, j.Batch.About, j.Batch.Shop, j.Pieces, j.Findings, j.Estimate, j.Written})
+	}{j.Batch.Name, j.Batch.About, j.Batch.Shop, j.Batch.Vehicles, j.Pieces, j.Findings, j.Estimate, j.Written})
 	if err != nil {
 		return "", fmt.Errorf("working out the digest: %w", err)
 	}
@@ -306,8 +307,9 @@ func (b *Batch) pieces() []*cabinets.Piece {
 		return b.List
 	}
 	var parts []cabinets.Standing
-	for _, v := range b.Vehicles {
-		parts = append(parts, v.Interior.Parts(v.Serial)...)
+	interiors, vehicles := b.Interiors()
+	for i, in := range interiors {
+		parts = append(parts, in.Parts(vehicles[i])...)
 	}
 	return cabinets.Pieces(b.Shop, parts)
 }
@@ -315,21 +317,27 @@ func (b *Batch) pieces() []*cabinets.Piece {
 // findings are those of the batch's interiors, each told once.
 func (b *Batch) findings() []cabinets.Finding {
 	var out []cabinets.Finding
-	for _, in := range b.interiors() {
+	interiors, _ := b.Interiors()
+	for _, in := range interiors {
 		out = append(out, in.Findings...)
 	}
 	return out
 }
 
-// interiors lists the batch's interiors, each once, in the order they first come.
-func (b *Batch) interiors() []*cabinets.Interior {
-	var out []*cabinets.Interior
+// Interiors lists the batch's interiors, each once, in the order they first come, and how
+// many vehicles have each.
+func (b *Batch) Interiors() (all []*cabinets.Interior, vehicles []int) {
+	index := map[*cabinets.Interior]int{}
 	for _, v := range b.Vehicles {
-		if !slices.Contains(out, v.Interior) {
-			out = append(out, v.Interior)
+		i, met := index[v.Interior]
+		if !met {
+			i = len(all)
+			index[v.Interior] = i
+			all, vehicles = append(all, v.Interior), append(vehicles, 0)
 		}
+		vehicles[i]++
 	}
-	return out
+	return all, vehicles
 }
 
 // Worst returns the gravest level among the findings, "" where there are none.

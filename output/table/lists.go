@@ -30,7 +30,7 @@ func Parts(job *batch.Job) *Table {
 		length("length", "Length", func(p *cabinets.Piece) measure.Length { return p.Length }),
 		length("width", "Width", func(p *cabinets.Piece) measure.Length { return p.Width }),
 		length("thickness", "Thick", func(p *cabinets.Piece) measure.Length { return p.Material.Thickness }),
-		count("count", "Count", func(p *cabinets.Piece) int { return len(p.Places) }),
+		count("count", "Count", func(p *cabinets.Piece) int { return p.Count }),
 		text("grain", "Grain", grainWord),
 		edge(cabinets.SideNear, "edge_near"), edge(cabinets.SideFar, "edge_far"),
 		edge(cabinets.SideStart, "edge_start"), edge(cabinets.SideEnd, "edge_end"),
@@ -127,31 +127,29 @@ func feature(f cabinets.Feature, thickness measure.Length, style measure.Style) 
 // Places tells where the parts of a piece go, by cabinet and how many there are of each:
 // "3 × Curlew bank-1: drawer-1.front, drawer-2.front".
 func Places(p *cabinets.Piece) []string {
-	counts := map[cabinets.Place]int{} // over all vehicles
-	var order []cabinets.Place
-	for _, place := range p.Places {
-		place.Vehicle = ""
-		if place.Part == "" {
-			continue
+	type spot struct{ layout, cabinet, part string }
+	counts := map[spot]int{} // over all interiors of a layout
+	var order []spot
+	for _, place := range p.Goes {
+		at := spot{place.Interior.Layout.Name, place.Cabinet, place.Part}
+		if counts[at] == 0 {
+			order = append(order, at)
 		}
-		if counts[place] == 0 {
-			order = append(order, place)
-		}
-		counts[place]++
+		counts[at] += place.Vehicles
 	}
 	var lines []string
 	index := map[string]int{}
-	for _, place := range order {
-		line := place.Layout + " " + place.Cabinet + ": "
-		if n := counts[place]; n > 1 {
+	for _, at := range order {
+		line := at.layout + " " + at.cabinet + ": "
+		if n := counts[at]; n > 1 {
 			line = fmt.Sprintf("%d × %s", n, line)
 		}
-		if at, known := index[line]; known {
-			lines[at] += ", " + place.Part
+		if i, known := index[line]; known {
+			lines[i] += ", " + at.part
 			continue
 		}
 		index[line] = len(lines)
-		lines = append(lines, line+place.Part)
+		lines = append(lines, line+at.part)
 	}
 	return lines
 }
@@ -201,7 +199,7 @@ func edgeRows(job *batch.Job) []edgeRow {
 
 // treated returns the row of one edge.
 func treated(p *cabinets.Piece, side int, e cabinets.Edge) edgeRow {
-	r := edgeRow{kind: "sealed", item: "bare", piece: p, sides: sideWords[side], each: e.Length, count: len(p.Places)}
+	r := edgeRow{kind: "sealed", item: "bare", piece: p, sides: sideWords[side], each: e.Length, count: p.Count}
 	if b := e.Treatment.Band; b != nil {
 		r.kind, r.item, r.each = "band", b.ID, e.Length+b.Allowance
 	}
@@ -251,21 +249,12 @@ func Felt(job *batch.Job) *Table {
 
 func feltRows(job *batch.Job) []feltRow {
 	pieces := pieceByPlace(job)
-	vehicles := map[*cabinets.Interior]int{}
-	for _, v := range job.Batch.Vehicles {
-		vehicles[v.Interior]++
-	}
+	interiors, vehicles := job.Batch.Interiors()
 	var rows []feltRow
-	done := map[*cabinets.Interior]bool{}
-	for _, v := range job.Batch.Vehicles {
-		in := v.Interior
-		if done[in] {
-			continue
-		}
-		done[in] = true
+	for i, in := range interiors {
 		add := func(cabinet, on string, c cabinets.Contact) {
-			place := cabinets.Place{Vehicle: v.Serial, Layout: in.Layout.Name, Cabinet: cabinet, Part: on}
-			rows = append(rows, feltRow{layout: title(in), cabinet: cabinet, on: on, against: c.Against, piece: pieces[place], runs: c.Runs, vehicles: vehicles[in], length: c.Felt})
+			piece := pieces[cabinets.Place{Interior: in, Cabinet: cabinet, Part: on, Vehicles: vehicles[i]}]
+			rows = append(rows, feltRow{layout: in.Title(), cabinet: cabinet, on: on, against: c.Against, piece: piece, runs: c.Runs, vehicles: vehicles[i], length: c.Felt})
 		}
 		for _, p := range in.Cabinets {
 			for _, c := range p.Solid.Contacts {
@@ -278,11 +267,6 @@ func feltRows(job *batch.Job) []feltRow {
 		}
 	}
 	return rows
-}
-
-// title names an interior with its options.
-func title(in *cabinets.Interior) string {
-	return strings.Join(append([]string{in.Layout.Name}, in.Options...), " + ")
 }
 
 // owner splits the name of a part in a layout into cabinet and part.
@@ -298,7 +282,7 @@ func owner(in *cabinets.Interior, name string) (cabinet, part string) {
 func pieceByPlace(job *batch.Job) map[cabinets.Place]*cabinets.Piece {
 	pieces := map[cabinets.Place]*cabinets.Piece{}
 	for _, p := range job.Pieces {
-		for _, place := range p.Places {
+		for _, place := range p.Goes {
 			pieces[place] = p
 		}
 	}

@@ -109,7 +109,7 @@ func Figures(job *batch.Job) []Figure {
 // partCount returns the number of parts, every copy counted.
 func partCount(job *batch.Job) (n int) {
 	for _, p := range job.Pieces {
-		n += len(p.Places)
+		n += p.Count
 	}
 	return n
 }

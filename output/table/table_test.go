@@ -114,7 +114,7 @@ Curlew + long  box      side  A-001  shelf.side       1     200         2  0.40
 func TestJSON(t *testing.T) {
 	job := sample.Small(metric)
 	job.Pieces = job.Pieces[:1]
-	job.Pieces[0].Places = job.Pieces[0].Places[:3]
+	job.Pieces[0].Count, job.Pieces[0].Goes[1].Vehicles = 3, 1
 	want := `{
  "list": "parts",
  "unit": "mm",
@@ -336,16 +336,18 @@ func TestAmount(t *testing.T) {
 }
 
 func TestPlacesCountVehiclesTogether(t *testing.T) {
-	p := &cabinets.Piece{Places: []cabinets.Place{
-		{Vehicle: "C-01", Layout: "Curlew", Cabinet: "bank", Part: "drawer-1.back"}, {Vehicle: "C-01", Layout: "Curlew", Cabinet: "bank", Part: "drawer-2.back"},
-		{Vehicle: "C-02", Layout: "Curlew", Cabinet: "bank", Part: "drawer-1.back"}, {Vehicle: "C-02", Layout: "Curlew", Cabinet: "bank", Part: "drawer-2.back"},
-		{Vehicle: "D-01", Layout: "Dunlin", Cabinet: "bank", Part: "back"},
+	curlew, dunlin := &cabinets.Layout{Name: "Curlew"}, &cabinets.Layout{Name: "Dunlin"}
+	plain, long := &cabinets.Interior{Layout: curlew}, &cabinets.Interior{Layout: curlew, Options: []string{"long"}}
+	p := &cabinets.Piece{Goes: []cabinets.Place{
+		{Interior: plain, Cabinet: "bank", Part: "drawer-1.back", Vehicles: 2}, {Interior: plain, Cabinet: "bank", Part: "drawer-2.back", Vehicles: 2},
+		{Interior: long, Cabinet: "bank", Part: "drawer-1.back", Vehicles: 3}, {Interior: long, Cabinet: "bank", Part: "drawer-2.back", Vehicles: 3},
+		{Interior: &cabinets.Interior{Layout: dunlin}, Cabinet: "bank", Part: "back", Vehicles: 1},
 	}}
-	want := []string{"2 × Curlew bank: drawer-1.back, drawer-2.back", "Dunlin bank: back"}
+	want := []string{"5 × Curlew bank: drawer-1.back, drawer-2.back", "Dunlin bank: back"}
 	if diff := cmp.Diff(want, Places(p)); diff != "" {
 		t.Error(diff)
 	}
-	if got := Places(&cabinets.Piece{Places: make([]cabinets.Place, 3)}); len(got) != 0 {
+	if got := Places(&cabinets.Piece{Count: 3}); len(got) != 0 {
 		t.Errorf("a plain list's part goes to %q", got)
 	}
 }

@@ -189,6 +189,9 @@ func (c *cutter) cut(from, freed, remains batch.Area, stage int, rip bool, size 
 	c.pattern.Cuts = append(c.pattern.Cuts, cut)
 }
 
+// curlew is where the parts go.
+var curlew = &cabinets.Interior{Layout: &cabinets.Layout{Name: "Curlew"}}
+
 // leaf makes a piece a part, or now and then an offcut.
 func (c *cutter) leaf(a batch.Area) {
 	if c.random.IntN(8) == 0 {
@@ -208,9 +211,7 @@ func (c *cutter) leaf(a batch.Area) {
 	p := &cabinets.Piece{
 		ID: fmt.Sprintf(numbers, number), Name: c.options.Names[c.random.IntN(len(c.options.Names))], Material: c.material.Of,
 		Role: "carcass", Length: a.Length, Width: a.Width, Turns: c.random.IntN(3) == 0, Mass: 0.1,
-	}
-	for range c.pattern.Times {
-		p.Places = append(p.Places, cabinets.Place{Vehicle: "C-01", Layout: "Curlew", Cabinet: "galley", Part: "drawer-1.side"})
+		Count: c.pattern.Times, Goes: []cabinets.Place{{Interior: curlew, Cabinet: "galley", Part: "drawer-1.side", Vehicles: c.pattern.Times}},
 	}
 	c.material.Pieces = append(c.material.Pieces, p)
 	c.pattern.Parts = append(c.pattern.Parts, batch.Laid{Piece: p, X: a.X, Y: a.Y, Length: a.Length, Width: a.Width})

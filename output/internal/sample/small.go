@@ -45,12 +45,15 @@ func Small(style measure.Style) *batch.Job {
 	b := &batch.Batch{Name: "spring", About: "Two Curlew", Shop: s}
 	for _, serial := range []string{"C-01", "C-02"} {
 		b.Vehicles = append(b.Vehicles, batch.Vehicle{Serial: serial, Interior: in})
-		for _, name := range []string{"left", "right"} {
-			side.Places = append(side.Places, cabinets.Place{Vehicle: serial, Layout: "Curlew", Cabinet: "box", Part: name})
-		}
-		cover.Places = append(cover.Places, cabinets.Place{Vehicle: serial, Layout: "Curlew", Cabinet: "box", Part: "lid"})
 	}
-	side.Places[0].Part, side.Places[2].Part = "side", "side"
+	goes := func(p *cabinets.Piece, parts ...string) {
+		for _, part := range parts {
+			p.Count += len(b.Vehicles)
+			p.Goes = append(p.Goes, cabinets.Place{Interior: in, Cabinet: "box", Part: part, Vehicles: len(b.Vehicles)})
+		}
+	}
+	goes(side, "side", "right")
+	goes(cover, "lid")
 	pieces := []*cabinets.Piece{side, cover}
 	pattern := smallPattern(sheet, side, cover)
 	m := batch.Material{
