@@ -17,6 +17,16 @@ type Layout struct {
 	Cabinets []Placement
 	Options  []Option
 	Roles    shop.Refills
+
+	tried []NamedChange // after those of all options
+}
+
+// Try returns the layout with sizes of one of its cabinets changed, whatever options say of
+// them; the layout itself stays as it is.
+func (l *Layout) Try(cabinet string, sizes map[string]measure.Length) *Layout {
+	tried := *l
+	tried.tried = append(slices.Clip(l.tried), NamedChange{Name: cabinet, Change: Change{Sizes: sizes}})
+	return &tried
 }
 
 // Placement is a cabinet standing in a layout.

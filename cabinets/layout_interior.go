@@ -49,7 +49,7 @@ func (l *Layout) Interior(c *source.Collector, s *shop.Shop, at source.Node, opt
 		in.Options = append(in.Options, o.Name)
 		roles = append(roles, o.Roles)
 	}
-	e := expander{c, s, shop.Refill(s.Roles, roles...), map[string]*Solid{}}
+	e := expander{c, s, shop.Refill(s.Roles, roles...), map[string]*Solid{}, len(l.tried) > 0}
 	placements := l.choose(chosen)
 	for i := range placements {
 		p := &placements[i]
@@ -131,6 +131,14 @@ func (l *Layout) choose(options []*Option) []Placement {
 			standing = append(standing, p)
 		}
 	}
+	for i := range standing {
+		p := &standing[i]
+		for _, t := range l.tried {
+			if t.Name == p.Name {
+				p.Changes = append(slices.Clip(p.Changes), t.Change)
+			}
+		}
+	}
 	faultNeighbours(standing, dropped)
 	return standing
 }
@@ -177,6 +185,7 @@ type expander struct {
 	shop   *shop.Shop
 	fills  map[string]shop.Fill // of the layout with its options
 	alike  map[string]*Solid
+	tried  bool // what is refused stands in no file
 }
 
 // expand returns nil where the cabinet cannot be expanded.
@@ -200,7 +209,11 @@ func (e *expander) expand(p *Placement) *Solid {
 		return solid
 	}
 	solid, err := Expand(e.shop, p.Definition, choice)
-	if refusals := (Refusals)(nil); errors.As(err, &refusals) {
+	refusals := (Refusals)(nil)
+	switch errors.As(err, &refusals); {
+	case e.tried && err != nil:
+		e.faults.Add(source.Fault{Text: p.Name + ": " + err.Error()})
+	default:
 		refusals.Report(e.faults, p.key)
 	}
 	e.alike[key] = solid

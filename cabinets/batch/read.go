@@ -58,6 +58,9 @@ func OpenFolder(c *source.Collector, root string) *Folder {
 	return f
 }
 
+// Err returns all faults met so far, as source.Faults, or nil.
+func (f *Folder) Err() error { return f.faults.Err() }
+
 // Load reads what a command is given: a batch, a layout or a cabinet, told apart by the
 // file's first key, or the name of a cabinet. A layout or cabinet becomes a batch of one
 // vehicle without a serial; options are chosen for it, and are not for a batch.

@@ -30,6 +30,8 @@ type Options struct {
 	// Explain, where set, is told of every better plan and bound of a material; calls for
 	// several materials overlap.
 	Explain func(material string, m nest.Moment)
+	// Plans, where set, remembers plans from one job to the next.
+	Plans *Plans
 }
 
 // Work turns a batch into a job: pieces, plans, findings and an estimate. Every plan is
@@ -135,7 +137,7 @@ func (j *Job) plan(ctx context.Context, o Options) error {
 			if o.Explain != nil {
 				search.Explain = func(at nest.Moment) { o.Explain(m.Of.ID, at) }
 			}
-			plan, err := nest.Solve(ctx, m.Problem, search)
+			plan, err := o.Plans.solve(ctx, m.Problem, search)
 			if err != nil {
 				return fmt.Errorf("%s: %w", m.Of.ID, err)
 			}

@@ -16,22 +16,29 @@ import (
 	"golang.org/x/term"
 )
 
-// load reads what a command is about, with the shop it stands in.
-func (c *call) load(what string, options []string) (*batch.Folder, *batch.Batch, error) {
+// open reads the shop in whose folder something stands.
+func (c *call) open(what string) (*batch.Folder, error) {
 	root, err := batch.FindFolder(what)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	faults := &source.Collector{}
 	f := batch.OpenFolder(faults, root)
 	if err := faults.Err(); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	if f.Shop.Style, err = c.style(f.Shop.Style); err != nil {
+	f.Shop.Style, err = c.style(f.Shop.Style)
+	return f, err
+}
+
+// load reads what a command is about, with the shop it stands in.
+func (c *call) load(what string, options []string) (*batch.Folder, *batch.Batch, error) {
+	f, err := c.open(what)
+	if err != nil {
 		return nil, nil, err
 	}
 	b := f.Load(what, options)
-	return f, b, faults.Err()
+	return f, b, f.Err()
 }
 
 // work turns a batch into a job, with progress on a terminal.

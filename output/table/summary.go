@@ -167,7 +167,12 @@ func estimateTables(job *batch.Job, options []batch.Priced) []*Table {
 // WriteEstimate prints the estimate line by line, the use of sheets overall and by
 // layout, and what each option changes.
 func WriteEstimate(w io.Writer, job *batch.Job, options []batch.Priced) error {
-	for i, t := range estimateTables(job, options) {
+	return writeTexts(w, estimateTables(job, options))
+}
+
+// writeTexts writes tables as text, an empty line between them.
+func writeTexts(w io.Writer, tables []*Table) error {
+	for i, t := range tables {
 		if i > 0 {
 			if _, err := io.WriteString(w, "\n"); err != nil {
 				return err
