@@ -73,43 +73,64 @@ func compare(a, b *Job) *Comparison {
 	return c
 }
 
-// spot is where a part goes, whatever its layout is called.
-type spot struct{ vehicle, cabinet, part string }
+// spot is where a part goes: the interior's title is left out where each job has one
+// interior alone.
+type spot struct{ interior, cabinet, part string }
 
-func spots(j *Job) map[spot]*cabinets.Piece {
-	all := map[spot]*cabinets.Piece{}
+// going is a piece at a spot, in so many vehicles.
+type going struct {
+	piece *cabinets.Piece
+	count int
+}
+
+// spots tells which piece goes where.
+func spots(j *Job, titled bool) map[spot]going {
+	all := map[spot]going{}
 	for _, p := range j.Pieces {
-		for _, at := range p.Places {
-			all[spot{at.Vehicle, at.Cabinet, at.Part}] = p
+		for _, at := range p.Goes {
+			s := spot{cabinet: at.Cabinet, part: at.Part}
+			if titled {
+				s.interior = at.Interior.Title()
+			}
+			all[s] = going{p, at.Vehicles}
 		}
 	}
 	return all
 }
 
 func (c *Comparison) parts() {
-	inA, inB := spots(c.A), spots(c.B)
+	titled := c.A.Batch.mixed() || c.B.Batch.mixed()
+	inA, inB := spots(c.A, titled), spots(c.B, titled)
 	type key struct {
 		cabinet string
 		a, b    *cabinets.Piece
 	}
 	counts := map[key]int{}
 	for at, a := range inA {
-		if b := inB[at]; b == nil || !alike(a, b) {
-			counts[key{at.cabinet, a, b}]++
+		b := inB[at]
+		both := min(a.count, b.count)
+		if both > 0 && !alike(a.piece, b.piece) {
+			counts[key{at.cabinet, a.piece, b.piece}] += both
 		}
+		counts[key{at.cabinet, a.piece, nil}] += a.count - both
 	}
 	for at, b := range inB {
-		if inA[at] == nil {
-			counts[key{at.cabinet, nil, b}]++
-		}
+		counts[key{at.cabinet, nil, b.piece}] += b.count - min(inA[at].count, b.count)
 	}
 	for k, n := range counts {
-		p := cmp.Or(k.b, k.a)
-		c.Parts = append(c.Parts, PartChange{Name: p.Name, Where: k.cabinet, Count: n, A: k.a, B: k.b})
+		if n > 0 {
+			c.Parts = append(c.Parts, PartChange{Name: cmp.Or(k.b, k.a).Name, Where: k.cabinet, Count: n, A: k.a, B: k.b})
+		}
 	}
 	slices.SortFunc(c.Parts, func(p, q PartChange) int {
 		return cmp.Or(cmp.Compare(p.Where, q.Where), cmp.Compare(p.Name, q.Name), cmp.Compare(id(p.A), id(q.A)), cmp.Compare(id(p.B), id(q.B)))
 	})
+}
+
+// mixed reports whether a batch has several interiors.
+func (b *Batch) mixed() bool {
+	all, _ := b.Interiors()
+	return len(all) > 1
 }
 
 func id(p *cabinets.Piece) string {
