@@ -68,8 +68,10 @@ type PartRule struct {
 	Count      *Formula    // nil is one part
 	From, To   [3]*Formula // To is nil along the thin axis
 	Thin, Long Axis
-	Turns      bool      // grain: any
-	Good       Direction // of the good face, outward
+	Turns      bool        // grain: any
+	Good       Direction   // of the good face, outward
+	Exposed    []Direction // of faces that are seen without being the good one
+	VoidFree   []Direction // of edges in which no void may show
 	Grooves    []GrooveRule
 	Cutouts    []CutoutRule
 	Holes      []HoleRule

@@ -2,6 +2,7 @@ package cabinets
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"sawbook/cabinets/measure"
@@ -11,60 +12,126 @@ import (
 // cover is a rectangle of an edge that a glued neighbour covers.
 type cover struct{ alongLo, alongHi, thinLo, thinHi measure.Length }
 
-// edges works out how much of each edge stays open, and what it gets.
-func (e *expansion) edges(found []meet) {
-	covers := make([][4][]cover, len(e.solid.Parts))
+// sides holds what there is at the low and at the high end of an axis.
+type sides [2]measure.Length
+
+func (s sides) sum() measure.Length { return s[0] + s[1] }
+
+// end is the index of what a direction looks to in sides.
+func (d Direction) end() int {
+	if d.High() {
+		return 1
+	}
+	return 0
+}
+
+// covers are the rectangles that are covered of a part's edges, by axis and end.
+type covers [3][2][]cover
+
+// openings works out how much of each edge stays open, as designed.
+func (e *expansion) openings(found []meet) {
+	all := make([]covers, len(e.solid.Parts))
 	for _, m := range found {
 		if !e.glued(m.a, m.b) {
 			continue
 		}
 		if m.overlap {
-			e.enclosed(covers, m.a, m.b, m.shared)
-			e.enclosed(covers, m.b, m.a, m.shared)
+			e.enclosed(all, m.a, m.b, m.shared)
+			e.enclosed(all, m.b, m.a, m.shared)
 		} else if m.touches() {
-			e.cover(covers, m.a, toward(m.axis, true), m.shared)
-			e.cover(covers, m.b, toward(m.axis, false), m.shared)
+			e.cover(all, m.a, toward(m.axis, true), m.shared)
+			e.cover(all, m.b, toward(m.axis, false), m.shared)
 		}
 	}
 	for i := range e.solid.Parts {
 		p := &e.solid.Parts[i]
-		for s := range p.Edges {
-			toward := p.Toward(Side(s))
-			along := X + Y + Z - p.Thin - toward.Axis()
-			edge := &p.Edges[s]
-			edge.Length = p.Snapped.Size(along)
-			open := p.Box.Size(along) - covered(covers[i][s], p.Box.Lo[p.Thin], p.Box.Hi[p.Thin])
-			if open > same {
-				// As cut: a step's difference between design and cut is no gap.
-				edge.Open = max(open+edge.Length-p.Box.Size(along), same)
-				edge.Treatment = e.made[i].treatment(toward)
+		for a := X; a <= Z; a++ {
+			if a == p.Thin {
+				continue
+			}
+			for end := range all[i][a] {
+				open := p.Box.Size(p.third(a)) - covered(all[i][a][end], p.Box.Lo[p.Thin], p.Box.Hi[p.Thin])
+				if open > same {
+					e.made[i].open[a][end] = open
+				}
 			}
 		}
 	}
 }
 
+// third returns the axis that is neither the part's thickness nor another one.
+func (p *Part) third(a Axis) Axis { return X + Y + Z - p.Thin - a }
+
+// banded returns how much thickness of band comes off a part's cut size, at either end of an
+// axis.
+func (e *expansion) banded(i int, a Axis) (off sides) {
+	m := &e.made[i]
+	for end := range off {
+		if m.open[a][end] > 0 {
+			off[end] = m.treatment(toward(a, end == 1)).Off()
+		}
+	}
+	return off
+}
+
+// edges tells each part what its edges get, once it is cut.
+func (e *expansion) edges() {
+	for i := range e.solid.Parts {
+		p := &e.solid.Parts[i]
+		cut := p.Cut()
+		for s := range p.Edges {
+			d := p.Toward(Side(s))
+			along := p.third(d.Axis())
+			edge := &p.Edges[s]
+			edge.Length = cut.Size(along)
+			if open := e.made[i].open[d.Axis()][d.end()]; open > 0 {
+				// As cut: a step's difference between design and cut is no gap.
+				edge.Open = max(open+edge.Length-p.Box.Size(along), same)
+				edge.Treatment = e.made[i].treatment(d)
+			}
+			edge.VoidFree = slices.Contains(e.made[i].rule.VoidFree, d)
+		}
+	}
+}
+
+// faces warns of a part that shows more faces than its material has good ones.
+func (e *expansion) faces() {
+	for i := range e.solid.Parts {
+		p := &e.solid.Parts[i]
+		seen := 0
+		for end, exposed := range p.Exposed {
+			if exposed || p.Good == LowFace+Face(end) {
+				seen++
+			}
+		}
+		if good := p.Material.GoodFaces; len(e.made[i].rule.Exposed) > 0 && seen > good {
+			e.finding(LevelWarning, p.Name, fmt.Sprintf("%d of its faces are seen, %s has %d that may be", seen, p.Material.Name, good), "choose another material, or paint or line the face")
+		}
+	}
+}
+
 // enclosed notes the edges of part i that end inside part j.
-func (e *expansion) enclosed(covers [][4][]cover, i, j int, shared Box) {
+func (e *expansion) enclosed(all []covers, i, j int, shared Box) {
 	p, q := e.solid.Parts[i].Box, e.solid.Parts[j].Box
 	for a := X; a <= Z; a++ {
 		if q.Lo[a] < p.Lo[a]-same {
-			e.cover(covers, i, toward(a, false), shared)
+			e.cover(all, i, toward(a, false), shared)
 		}
 		if q.Hi[a] > p.Hi[a]+same {
-			e.cover(covers, i, toward(a, true), shared)
+			e.cover(all, i, toward(a, true), shared)
 		}
 	}
 }
 
 // cover notes a covered patch on what may be an edge of a part.
-func (e *expansion) cover(covers [][4][]cover, i int, d Direction, patch Box) {
+func (e *expansion) cover(all []covers, i int, d Direction, patch Box) {
 	p := &e.solid.Parts[i]
 	if d.Axis() == p.Thin {
 		return
 	}
-	along := X + Y + Z - p.Thin - d.Axis()
-	s := p.side(d)
-	covers[i][s] = append(covers[i][s], cover{patch.Lo[along], patch.Hi[along], patch.Lo[p.Thin], patch.Hi[p.Thin]})
+	along := p.third(d.Axis())
+	of := &all[i][d.Axis()][d.end()]
+	*of = append(*of, cover{patch.Lo[along], patch.Hi[along], patch.Lo[p.Thin], patch.Hi[p.Thin]})
 }
 
 // covered returns the length over which covers, together, take the whole thickness.

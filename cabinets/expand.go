@@ -156,13 +156,15 @@ func (e *expansion) finish() {
 		return
 	}
 	e.overlaps(found)
+	e.openings(found)
 	e.snap(found)
 	cut, ok := e.meets(e.snapped(), e.reach())
 	if !ok {
 		return
 	}
 	e.closesAsCut(found, cut)
-	e.edges(found)
+	e.edges()
+	e.faces()
 	ends := e.ends()
 	e.contacts(found, ends)
 	e.clearances(ends, cut)

@@ -34,7 +34,8 @@ func (e *expansion) features(cut []meet) {
 // enters, and as deep as it is declared.
 func (e *expansion) cutGroove(a, b int, shared Box, depth measure.Length) {
 	p := &e.solid.Parts[a]
-	box := relative(shared, p.Snapped)
+	cut := p.Cut()
+	box := relative(shared.common(cut), cut)
 	thick := p.Snapped.Size(p.Thin)
 	depth = min(depth, thick)
 	if high := box.Hi[p.Thin] >= thick-same; high {
@@ -55,16 +56,17 @@ func relative(b, from Box) Box {
 }
 
 // asCut turns a coordinate in the design into one on the part as cut, from its least
-// corner: its distance from the nearer end is kept, so that mirrored parts stay mirrored.
+// corner: its distance from the nearer end is kept, band included, so that mirrored parts stay
+// mirrored.
 func (p *Part) asCut(a Axis, at measure.Length) measure.Length {
 	fromLo, fromHi := at-p.Box.Lo[a], p.Box.Hi[a]-at
-	switch cut := p.Snapped.Size(a); {
+	switch built := p.Snapped.Size(a); {
 	case fromLo < fromHi:
-		return fromLo
+		return fromLo - p.off[a][0]
 	case fromLo > fromHi:
-		return cut - fromHi
+		return built - fromHi - p.off[a][0]
 	default:
-		return cut / 2
+		return built/2 - p.off[a][0]
 	}
 }
 
@@ -76,7 +78,8 @@ func (e *expansion) cutout(p *Part, box Box, about string) {
 			e.finding(LevelError, p.Name, "a cut-out takes nothing out of the part: "+about, "place it on the part, from its lesser to its greater end")
 			return
 		}
-		cut.Lo[a], cut.Hi[a] = p.asCut(a, box.Lo[a]), p.asCut(a, box.Hi[a])
+		// A notch begins at the edge, with or without a band.
+		cut.Lo[a], cut.Hi[a] = max(p.asCut(a, box.Lo[a]), 0), min(p.asCut(a, box.Hi[a]), p.Cut().Size(a))
 	}
 	p.Features = append(p.Features, Feature{Cutout, p.own(cut), about})
 }
@@ -90,8 +93,9 @@ func (e *expansion) hole(p *Part, h hole) {
 		}
 		at := p.asCut(a, h.at[a])
 		cut.Lo[a], cut.Hi[a] = at-h.diameter/2, at-h.diameter/2+h.diameter
-		if cut.Lo[a] < 0 || cut.Hi[a] > p.Snapped.Size(a) {
-			e.finding(LevelError, p.Name, fmt.Sprintf("a hole breaks out of the edge: its middle lies %s mm from the end along %s", min(at, p.Snapped.Size(a)-at).Exact(), a), "move it inwards")
+		// A hole may run into a band that is added to the cut size: it is drilled afterwards.
+		if size := p.Cut().Size(a); cut.Lo[a] < -p.off[a][0] || cut.Hi[a] > size+p.off[a][1] {
+			e.finding(LevelError, p.Name, fmt.Sprintf("a hole breaks out of the edge: its middle lies %s mm from the end along %s", min(at, size-at).Exact(), a), "move it inwards")
 			return
 		}
 	}

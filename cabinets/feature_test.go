@@ -212,3 +212,21 @@ uses:
 		t.Errorf("got %s", strings.Join(said, "\n"))
 	}
 }
+
+// TestFaces warns where more faces are seen than the sheet has good ones.
+func TestFaces(t *testing.T) {
+	board := func(keys string) *Solid {
+		return expand(t, bench(), read(t, strings.Replace(plank, "grain: x", "grain: x, "+keys, 1)), nil)
+	}
+	for keys, want := range map[string]int{"good: +z": 0, "exposed: [+z]": 0, "good: +z, exposed: [+z]": 0, "good: +z, exposed: [-z]": 1, "exposed: [-z, +z]": 1} {
+		s := bench()
+		s.Roles["carcass"].Material.GoodFaces = 1
+		solid := expand(t, s, read(t, strings.Replace(plank, "grain: x", "grain: x, "+keys, 1)), nil)
+		if len(solid.Findings) != want {
+			t.Errorf("%s: %v", keys, solid.Findings)
+		}
+	}
+	if p := board(`exposed: [-z], void-free: [+y]`).Parts[0]; p.Exposed != [2]bool{true, false} || !p.Edges[SideFar].VoidFree || p.Edges[SideNear].VoidFree {
+		t.Errorf("got %+v", p)
+	}
+}

@@ -28,7 +28,18 @@ func (p *Part) side(d Direction) Side {
 	return SideEnd
 }
 
-// own turns a box that lies relative to the least corner of the snapped part, in the
+// Cut returns the box of the panel as it is sawn: Snapped, less the bands whose thickness
+// comes off the cut size.
+func (p *Part) Cut() Box {
+	b := p.Snapped
+	for a := range p.off {
+		b.Lo[a] += p.off[a][0]
+		b.Hi[a] -= p.off[a][1]
+	}
+	return b
+}
+
+// own turns a box that lies relative to the least corner of the part as cut, in the
 // cabinet's axes, into the part's own frame.
 func (p *Part) own(b Box) Box {
 	own := Box{

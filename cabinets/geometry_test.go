@@ -168,8 +168,9 @@ func TestEdges(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		e := glue(t, 10)
 		found := meets(e.boxes(), 0)
+		e.openings(found)
 		e.snap(found)
-		e.edges(found)
+		e.edges()
 		for i := range e.solid.Parts {
 			p := &e.solid.Parts[i]
 			for s := SideNear; s <= SideEnd; s++ {

@@ -56,7 +56,7 @@ func (in *instance) expand(sizes []Given) {
 
 // names gives every name of the cabinet's formulas its value.
 func (in *instance) names(sizes []Given) {
-	in.values = make(formula.Values, 8+len(sizes)+len(in.d.Let)+len(in.d.Roles)+3*len(in.d.Hardware))
+	in.values = make(formula.Values, 8+len(sizes)+len(in.d.Let)+2*len(in.d.Roles)+3*len(in.d.Hardware))
 	in.values["felt"] = in.shop.Felt.Pressed.MM()
 	in.values["step"] = in.shop.Saw.Step.MM()
 	for _, s := range sizes {
@@ -68,6 +68,7 @@ func (in *instance) names(sizes []Given) {
 	}
 	for _, role := range in.d.Roles {
 		in.values["thick."+fold(role.Name)] = in.fills[role.Name].Material.Thickness.MM()
+		in.values["band."+fold(role.Name)] = in.fills[role.Name].Edges.Off().MM()
 	}
 	in.slots = make([]slot, len(in.d.Hardware))
 	for _, s := range in.d.steps {

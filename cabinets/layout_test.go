@@ -164,7 +164,7 @@ func TestLayoutRefuses(t *testing.T) {
 		{place, "    at: [0, 0, 0]\n    sizes: {boards: 1.5}", "7:21: \"1.5\" is no whole number; write for example 4, without decimals or a unit"},
 		{place, "    at: [0, 0, 0]\n    roles: {carcas: {material: oak}}", "7:13: no cabinet here has a role \"carcas\"; did you mean \"carcass\"?"},
 		{place, "    at: [0, 0, 0]\n    roles: {carcass: {material: ok}}", "7:33: unknown material \"ok\"; did you mean \"oak\"?"},
-		{place, "    at: [0, 0, 0]\n    roles: {carcass: {edges: band}}", "7:30: unknown edge band \"band\"; known here: bare"},
+		{place, "    at: [0, 0, 0]\n    roles: {carcass: {edges: band}}", "7:30: unknown edge band \"band\"; known here: bare, round"},
 		{"    cabinet: crate", "    cabinet: tub", "4:3: tub: no material fills the role \"tin\"; give it a material under roles: in the shop file or the layout\n14:19: tub has no size \"height\"; known here: width"},
 		{place, "    above: c", "6:12: no cabinet is called \"c\"; known here: a, b"},
 		{place, "    beside: a", "6:13: a stands beside or above itself; give one cabinet of the circle a place under at"},

@@ -7,7 +7,6 @@ import (
 
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
-	"sawbook/cabinets/source"
 )
 
 // made is what is known of a part besides what a Part holds.
@@ -17,6 +16,7 @@ type made struct {
 	grooves []measure.Length
 	fill    *shop.Fill
 	edges   []shop.Treatment // of rule.Edges
+	open    [3]sides         // how much of the edges stays open, as designed
 	cutouts []cutout
 	holes   []hole
 }
@@ -73,6 +73,9 @@ func (in *instance) part(p *PartRule, name, assembly string) {
 	default:
 		part.Good = LowFace
 	}
+	for _, d := range p.Exposed {
+		part.Exposed[d.end()] = true
+	}
 	in.values["thick"] = fill.Material.Thickness.MM()
 	for a := X; a <= Z; a++ {
 		from := in.length(p.From[a])
@@ -105,16 +108,12 @@ func (in *instance) part(p *PartRule, name, assembly string) {
 
 // treatment finds the edge treatment that a definition asks for.
 func (in *instance) treatment(r *EdgeRule) shop.Treatment {
-	band := in.shop.Band(r.Treatment)
-	if band == nil && r.Treatment != shop.Bare && !in.refused[r] {
+	t, fault, hint := in.shop.Treatment(r.Treatment)
+	if fault != "" && !in.refused[r] {
 		in.refused[r] = true
-		known := []string{shop.Bare}
-		for _, b := range in.shop.Bands {
-			known = append(known, b.ID)
-		}
-		in.refusals = append(in.refusals, Refusal{fmt.Sprintf("unknown edge band %q", r.Treatment), source.Suggest(r.Treatment, known), r.Node, 0})
+		in.refusals = append(in.refusals, Refusal{fault, hint, r.Node, 0})
 	}
-	return shop.Treatment{Band: band}
+	return t
 }
 
 // machined calls make for each hole or cut-out of a rule, with the counter j set.

@@ -78,6 +78,7 @@ func TestMirror(t *testing.T) {
 		for _, m := range s.Materials {
 			m.Thickness = measure.Length(rapid.Int64Range(590, 1810).Draw(t, "thickness")) * 10 * measure.Micrometre
 		}
+		bandAll(t, s)
 		// A place on each of four kinds of part, a side, an end, a middle and a board.
 		place := func(name string) int { return rapid.IntRange(20, 150).Draw(t, name) }
 		text := strings.NewReplacer(

@@ -29,6 +29,7 @@ type Piece struct {
 	Across        bool // its length lies across the face grain: plain lists only
 	Edges         [4]Edge
 	Good          Face
+	Exposed       [2]bool // its low and high face
 	Features      []Feature
 	Mass          float64 // kg, of one
 	Count         int     // of all vehicles
@@ -104,6 +105,23 @@ func Pieces(s *shop.Shop, parts []Standing) []*Piece {
 	return pieces
 }
 
+// Finished returns the size with the bands that are added to what is cut.
+func (p *Piece) Finished() (length, width measure.Length) {
+	length, width = p.Length, p.Width
+	for side, e := range p.Edges {
+		if e.Treatment == nil {
+			continue
+		}
+		switch Side(side) {
+		case SideStart, SideEnd:
+			length += e.Treatment.Off()
+		default:
+			width += e.Treatment.Off()
+		}
+	}
+	return length, width
+}
+
 // area is the area of a broad face, in mm2.
 func (p *Piece) area() float64 { return p.Length.MM() * p.Width.MM() }
 
@@ -115,7 +133,7 @@ func gather(parts []Standing, known map[*Part]laid) *Piece {
 	first := known[parts[0].Part]
 	p := &Piece{
 		Material: first.Material, Length: first.Length, Width: first.Width, Turns: first.Turns,
-		Edges: first.Edges, Good: first.Good, Features: first.Features, Mass: first.Mass,
+		Edges: first.Edges, Good: first.Good, Exposed: first.Exposed, Features: first.Features, Mass: first.Mass,
 	}
 	for i, s := range parts {
 		names[plainName(s.Part.Name)] += s.Place.Vehicles
@@ -208,6 +226,7 @@ func (t turn) turn(p *Part) Part {
 		case HighFace:
 			q.Good = LowFace
 		}
+		q.Exposed[0], q.Exposed[1] = p.Exposed[1], p.Exposed[0]
 		q.eachBox(func(b Box) Box { return ends(ends(b, 1, q.Width), 2, q.Material.Thickness) })
 	}
 	if t.round { // u and v change ends
@@ -251,6 +270,7 @@ func (p *laid) text() string {
 		buffer = append(buffer, 1)
 	}
 	buffer = append(buffer, 2-byte(p.Good)) // the upper face first
+	buffer = appendFlags(buffer, p.Exposed[0], p.Exposed[1])
 	buffer = append(buffer, p.sortFeatures()...)
 	for _, e := range p.Edges {
 		if e.Treatment == nil {
@@ -259,8 +279,20 @@ func (p *laid) text() string {
 			buffer = append(append(buffer, 1), e.Treatment.String()...)
 			buffer = append(buffer, 0)
 		}
+		buffer = appendFlags(buffer, e.VoidFree)
 	}
 	return string(buffer)
+}
+
+func appendFlags(buffer []byte, flags ...bool) []byte {
+	for _, set := range flags {
+		if set {
+			buffer = append(buffer, 1)
+		} else {
+			buffer = append(buffer, 0)
+		}
+	}
+	return buffer
 }
 
 // sortFeatures sorts the features by their text, those on the upper face first, and

@@ -180,6 +180,23 @@ func TestSamePiece(t *testing.T) {
 	})
 }
 
+// TestTurnedOver: parts that are equal once one is turned over, face and all but the word of
+// which face is the good one, are counted together only where neither face is the good one.
+func TestTurnedOver(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawPart(t, false, false)
+		q := turn{overU: true}.turn(p)
+		q.Good = p.Good
+		text := func(p *Part) string { l := laid{Part: *p}; return l.text() }
+		// What lies the same way once it is turned, good face up, is equal without turning over.
+		round := turn{round: true}.turn(p)
+		symmetric := text(&q) == text(p) || text(&q) == text(&round)
+		if got, want := lie(p).key == lie(&q).key, p.Good == NoFace || symmetric; got != want {
+			t.Errorf("counted together: %v, want %v", got, want)
+		}
+	})
+}
+
 // symmetric reports whether some quarter turn shows a part as some half turn does.
 func symmetric(p *Part) bool {
 	seen := map[string]bool{}
@@ -269,6 +286,11 @@ parts:
 		"front and top edges":        {`, edges: {"-y": oak-2, "+z": oak-2}`, `, edges: {"-y": oak-2, "+z": oak-2}`, 1},
 		"with a blind hole":          {`, edges: {"-y": oak-2}, holes: [{y: 150, z: 100, diameter: 5, depth: 9, from: +x}]`, `, edges: {"-y": oak-2}, holes: [{y: 150, z: 100, diameter: 5, depth: 9, from: -x}]`, 1},
 		"with a high blind hole":     {`, edges: {"-y": oak-2}, holes: [{y: 150, z: 50, diameter: 5, depth: 9, from: +x}]`, `, edges: {"-y": oak-2}, holes: [{y: 150, z: 50, diameter: 5, depth: 9, from: -x}]`, 2},
+		"exposed outside":            {", exposed: [-x]", ", exposed: [+x]", 1},
+		"one exposed":                {", exposed: [-x]", "", 2},
+		"void-free in front":         {", void-free: [-y]", ", void-free: [-y]", 1},
+		"void-free once":             {", void-free: [-y]", "", 2},
+		"rounded":                    {`, edges: {"-y": oak-2}`, `, edges: {"-y": oak-2 round}`, 2},
 		"other edges":                {`, edges: {"-y": oak-2}`, `, edges: {"-z": oak-2}`, 2},
 	}
 	for name, test := range tests {

@@ -17,7 +17,7 @@ const mostCount = 1000
 
 // reserved are the names that formulas give a meaning of their own.
 var reserved = []string{
-	"i", "j", "thick", "felt", "step", "min", "max", "abs", "floor", "ceil", "round",
+	"i", "j", "thick", "band", "felt", "step", "min", "max", "abs", "floor", "ceil", "round",
 	"true", "false", "nil", "and", "or", "not", "in", "if", "else", "let",
 	"contains", "matches", "startsWith", "endsWith",
 }
@@ -160,6 +160,7 @@ func (r *reader) roleNames(n source.Node) {
 	for _, e := range n.Entries() {
 		r.declare(r.roles, "role", e)
 		r.scope["thick."+fold(e.Name)] = true
+		r.scope["band."+fold(e.Name)] = true
 		r.d.Roles = append(r.d.Roles, Named{e.Name, e.Value.Text()})
 	}
 }

@@ -63,7 +63,7 @@ func (r *reader) useRoles(u *UseRule, at, n source.Node) {
 }
 
 func (r *reader) part(e source.Entry, all []source.Entry) {
-	m := e.Value.Map("role", "assembly", "count", "x", "y", "z", "grain", "good", "edges", "grooves", "cutouts", "holes")
+	m := e.Value.Map("role", "assembly", "count", "x", "y", "z", "grain", "good", "exposed", "edges", "void-free", "grooves", "cutouts", "holes")
 	p := PartRule{Name: e.Name, Role: r.role(m.Need("role")), Assembly: "body", Count: r.optional(m.Get("count"))}
 	names := []string{"thick"}
 	if p.Count != nil {
@@ -92,6 +92,8 @@ func (r *reader) part(e source.Entry, all []source.Entry) {
 	if n := m.Get("good"); !n.IsZero() {
 		p.Good = direction(n.OneOf(toward(p.Thin, false).String(), toward(p.Thin, true).String()))
 	}
+	p.Exposed = r.directions(m.Get("exposed"), toward(p.Thin, false).String(), toward(p.Thin, true).String())
+	p.VoidFree = r.directions(m.Get("void-free"), directions(p.Thin)...)
 	r.edges(&p, m.Get("edges"))
 	for _, n := range m.Get("grooves").Items() {
 		r.groove(&p, n, names, all)
@@ -179,6 +181,16 @@ func (r *reader) assembly(p *PartRule, n source.Node) {
 		}
 		d, inner = within.Cabinet, rest
 	}
+}
+
+// directions reads a list of some of the known directions.
+func (r *reader) directions(n source.Node, known ...string) (list []Direction) {
+	for _, item := range n.Items() {
+		if d := direction(item.OneOf(known...)); d != 0 {
+			list = append(list, d)
+		}
+	}
+	return list
 }
 
 func (r *reader) edges(p *PartRule, n source.Node) {

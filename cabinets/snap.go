@@ -23,7 +23,11 @@ import (
 // panel in grooves gets shorter, never longer, and nothing overlaps.
 func (e *expansion) snap(found []meet) {
 	for i := range e.solid.Parts {
-		e.solid.Parts[i].Snapped = e.solid.Parts[i].Box
+		p := &e.solid.Parts[i]
+		p.Snapped = p.Box
+		for a := X; a <= Z; a++ {
+			p.off[a] = e.banded(i, a)
+		}
 	}
 	if e.shop.Saw.Step > 0 {
 		mates := e.mates(found)
@@ -40,14 +44,15 @@ func (e *expansion) snap(found []meet) {
 func (e *expansion) lay() {
 	for i := range e.solid.Parts {
 		p := &e.solid.Parts[i]
+		cut := p.Cut()
 		if p.Turns { // its length is the longer side
 			first, second := (p.Thin+1)%3, (p.Thin+2)%3
 			p.Long = min(first, second)
-			if other := max(first, second); p.Snapped.Size(other) > p.Snapped.Size(p.Long) {
+			if other := max(first, second); cut.Size(other) > cut.Size(p.Long) {
 				p.Long = other
 			}
 		}
-		p.Length, p.Width = p.Snapped.Size(p.Long), p.Snapped.Size(p.across())
+		p.Length, p.Width = cut.Size(p.Long), cut.Size(p.across())
 	}
 }
 
@@ -165,8 +170,21 @@ type cutSize struct {
 	part    int
 	lo, hi  int // planes
 	nominal measure.Length
-	size    measure.Length // as cut
+	off     measure.Length // bands that are added to what is cut
+	size    measure.Length // as cut, with them
 	hold    hold
+}
+
+// snapped returns the size, no larger than room leaves, whose panel is a multiple of the step,
+// the nearest or the next one down.
+func (c *cutSize) snapped(room, step measure.Length, down bool) measure.Length {
+	panel := room - c.off
+	if down {
+		panel = (panel + same).SnapDown(step)
+	} else {
+		panel = (panel - same).Snap(step) // a half goes down, for every rounding of it
+	}
+	return max(panel, step) + c.off
 }
 
 // compare orders sizes as they are settled. Among those between mates or in grooves the
@@ -177,7 +195,7 @@ func (c cutSize) compare(d cutSize) int {
 	if c.hold == free {
 		long = -long
 	}
-	return cmp.Or(cmp.Compare(c.hold, d.hold), long, cmp.Compare(c.lo, d.lo), cmp.Compare(c.part, d.part))
+	return cmp.Or(cmp.Compare(c.hold, d.hold), long, cmp.Compare(c.off, d.off), cmp.Compare(c.lo, d.lo), cmp.Compare(c.part, d.part))
 }
 
 // snapAxis snaps the parts of one assembly along one axis.
@@ -202,13 +220,8 @@ func (e *expansion) snapAxis(parts []int, a Axis, mates [][3]mate) {
 			p.tie(lo, hi, part.Material.Thickness)
 			continue
 		}
-		c := cutSize{part: i, lo: lo, hi: hi, nominal: part.Box.Size(a), hold: m.hold()}
-		if c.hold == housed {
-			c.size = (c.nominal + same).SnapDown(step)
-		} else {
-			c.size = (c.nominal - same).Snap(step) // a half goes down, for every rounding of it
-		}
-		c.size = max(c.size, step)
+		c := cutSize{part: i, lo: lo, hi: hi, nominal: part.Box.Size(a), off: part.off[a].sum(), hold: m.hold()}
+		c.size = c.snapped(c.nominal, step, c.hold == housed)
 		cuts = append(cuts, c)
 	}
 	slices.SortFunc(cuts, cutSize.compare)
@@ -227,7 +240,7 @@ func (e *expansion) snapAxis(parts []int, a Axis, mates [][3]mate) {
 	}
 	for i := range cuts {
 		c := &cuts[i]
-		c.size = max(min(c.size, (p.now[c.hi]-p.now[c.lo]+same).SnapDown(step)), step)
+		c.size = min(c.size, c.snapped(p.now[c.hi]-p.now[c.lo], step, true))
 	}
 	evenHoused(cuts)
 	for _, c := range cuts {
@@ -248,7 +261,7 @@ func (e *expansion) snapAxis(parts []int, a Axis, mates [][3]mate) {
 func evenHoused(cuts []cutSize) {
 	for from := 0; from < len(cuts); {
 		to, least := from, cuts[from].size
-		for ; to < len(cuts) && cuts[to].hold == cuts[from].hold && cuts[to].nominal-cuts[from].nominal <= same; to++ {
+		for ; to < len(cuts) && cuts[to].hold == cuts[from].hold && cuts[to].off == cuts[from].off && cuts[to].nominal-cuts[from].nominal <= same; to++ {
 			least = min(least, cuts[to].size)
 		}
 		for i := from; i < to && cuts[from].hold == housed; i++ {

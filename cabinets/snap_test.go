@@ -6,6 +6,7 @@ import (
 	"pgregory.net/rapid"
 
 	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
 )
 
 // carcass has every kind of joint that snapping knows: butted between, overlaid, in a dado,
@@ -66,6 +67,7 @@ func TestSnap(t *testing.T) {
 		for _, m := range s.Materials {
 			m.Thickness = measure.Length(rapid.Int64Range(5_900, 18_100).Draw(t, "thickness")) * measure.Micrometre
 		}
+		bandAll(t, s)
 		sizes := map[string]measure.Length{}
 		for _, size := range d.Sizes {
 			sizes[size.Name] = measure.Length(rapid.Int64Range(int64(size.Least), int64(size.Most)).Draw(t, size.Name))
@@ -96,6 +98,17 @@ func TestSnap(t *testing.T) {
 		same("box.left", "box.right")
 		same("box.front", "box.back")
 	})
+}
+
+// bandAll draws whether carcass and boxes are banded, and whether that comes off the cut size.
+func bandAll(t *rapid.T, s *shop.Shop) {
+	for _, role := range []string{"carcass", "drawer"} {
+		fill := s.Roles[role]
+		if rapid.Bool().Draw(t, "band "+role) {
+			fill.Edges = shop.Treatment{Band: s.Bands[0], Deduct: rapid.Bool().Draw(t, "deduct from "+role)}
+		}
+		s.Roles[role] = fill
+	}
 }
 
 // holdsAsCut checks every part as cut against the parts as designed.

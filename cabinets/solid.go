@@ -52,13 +52,16 @@ type Part struct {
 	Turns bool
 	// Length and Width are the cut sizes, snapped to the shop's step.
 	Length, Width measure.Length
-	// Snapped is Box after snapping: Length, Width and the measured thickness, placed so
-	// that mates still meet.
+	// Snapped is Box after snapping: the cut sizes with the bands that are added to them, and
+	// the measured thickness, placed so that mates still meet. Cut is the same without bands.
 	Snapped  Box
 	Edges    [4]Edge // SideFront .. SideEnd in the part's frame
 	Good     Face
+	Exposed  [2]bool // whether the low and the high face are seen without being the good one
 	Features []Feature
 	Mass     float64 // kg
+
+	off [3]sides // bands that are added to the cut size, by axis
 }
 
 // Side is one of the four edges of a part in its own frame.
@@ -83,6 +86,8 @@ type Edge struct {
 	Treatment *shop.Treatment
 	// Felted reports that felt goes onto this edge as well.
 	Felted bool
+	// VoidFree reports that no void between the veneers may show in it.
+	VoidFree bool
 }
 
 // Face names the good face of a part in its own frame.

@@ -96,7 +96,7 @@ type Offcut struct {
 
 // Estimate is what a job takes and costs.
 type Estimate struct {
-	Lines   []Line // sheets, bands, felt, hardware, in this order
+	Lines   []Line // sheets, bands, sealer, felt, hardware, in this order
 	Total   shop.Money
 	Sheets  []SheetUse
 	Layouts []LayoutUse
@@ -106,7 +106,7 @@ type Estimate struct {
 
 // Line is one line of the estimate.
 type Line struct {
-	Group string // "sheets", "edge band", "felt", "hardware"
+	Group string // "sheets", "edge band", "lipping", "felt", "hardware", ...
 	Item  string // id or size
 	Name  string
 	Need  float64 // what the parts take, in Unit
@@ -148,4 +148,6 @@ type LayoutUse struct {
 	Cost       shop.Money     // share of all costs
 	Mass       float64        // kg, of one vehicle
 	Felt, Band measure.Length // of one vehicle
+	// Edges of one vehicle: lipped, bare and sealed, rounded over.
+	Lipping, Sealed, Rounded measure.Length
 }

@@ -3,6 +3,7 @@ package batch
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -17,6 +18,8 @@ const (
 	GroupSpare    = "spare sheets"
 	GroupSaw      = "saw"
 	GroupBand     = "edge band"
+	GroupLipping  = "lipping"
+	GroupSealer   = "edge sealer"
 	GroupFelt     = "felt"
 	GroupHardware = "hardware"
 )
@@ -42,6 +45,7 @@ func (j *Job) estimate() Estimate {
 	}
 	e.saw()
 	e.bands()
+	e.sealer()
 	e.felt()
 	e.hardware()
 	e.total()
@@ -51,11 +55,29 @@ func (j *Job) estimate() Estimate {
 func (e *estimator) layout(in *cabinets.Interior, vehicles int) LayoutUse {
 	u := LayoutUse{Layout: in.Title(), Vehicles: vehicles, Mass: in.Mass(), Felt: in.Felt()}
 	for _, s := range in.Parts(1) {
-		for _, b := range e.job.Batch.Shop.Bands {
-			u.Band += bandOf(b, s.Part.Edges)
+		for _, edge := range s.Part.Edges {
+			u.edge(edge)
 		}
 	}
 	return u
+}
+
+// edge adds what one edge gets.
+func (u *LayoutUse) edge(e cabinets.Edge) {
+	t := e.Treatment
+	switch {
+	case t == nil:
+		return
+	case t.Band == nil:
+		u.Sealed += e.Length
+	case t.Band.Lipping:
+		u.Lipping += e.Length + t.Band.Allowance
+	default:
+		u.Band += e.Length + t.Band.Allowance
+	}
+	if t.Round {
+		u.Rounded += e.Length
+	}
 }
 
 // add adds a line; needs are what each interior takes of it, over all of its vehicles.
@@ -170,27 +192,88 @@ func (e *estimator) areas(p *Pattern) []float64 {
 	return areas
 }
 
-// bands adds a line for each band; every banded edge takes the band's allowance besides
-// its length.
+// bands adds a line for each band and lipping; every edge takes its allowance besides its
+// length. Lippings are bought in lengths, and each edge is cut from one.
 func (e *estimator) bands() {
 	for _, b := range e.job.Batch.Shop.Bands {
-		e.rolls(Line{Group: GroupBand, Item: b.ID, Name: b.Name, Each: b.Price}, b.Roll, func(in *cabinets.Interior) (need measure.Length) {
-			for _, s := range in.Parts(1) {
-				need += bandOf(b, s.Part.Edges)
+		l := Line{Group: GroupBand, Item: b.ID, Name: b.Name, Each: b.Price}
+		need := func(in *cabinets.Interior) (need measure.Length) {
+			for length, n := range bandOf(b, in) {
+				need += length * measure.Length(n)
 			}
 			return need
-		})
+		}
+		if !b.Lipping {
+			e.rolls(l, b.Roll, need)
+			continue
+		}
+		l.Group, l.Pack = GroupLipping, fmt.Sprintf("%g m length", b.Roll.MM()/1000)
+		strips := map[measure.Length]int{}
+		for i, in := range e.interiors {
+			for length, n := range bandOf(b, in) {
+				strips[length] += n * e.vehicles[i]
+			}
+		}
+		e.metres(l, need, func(measure.Length) int { return lengths(b.Roll, strips) })
 	}
 }
 
-// bandOf returns how much of a band the edges of one part take.
-func bandOf(b *shop.Band, edges [4]cabinets.Edge) (need measure.Length) {
-	for _, edge := range edges {
-		if edge.Treatment != nil && edge.Treatment.Band == b {
-			need += edge.Length + b.Allowance
+// bandOf returns how many strips of a band, by length, the edges of an interior take.
+func bandOf(b *shop.Band, in *cabinets.Interior) map[measure.Length]int {
+	strips := map[measure.Length]int{}
+	for _, s := range in.Parts(1) {
+		for _, edge := range s.Part.Edges {
+			if edge.Treatment != nil && edge.Treatment.Band == b {
+				strips[edge.Length+b.Allowance]++
+			}
 		}
 	}
-	return need
+	return strips
+}
+
+// lengths returns how many lengths of a stock are bought for strips: the longest come first,
+// each from the shortest rest that will do. A strip longer than the stock is joined.
+func lengths(stock measure.Length, strips map[measure.Length]int) (bought int) {
+	rests := map[measure.Length]int{} // by length
+	sorted := slices.Sorted(maps.Keys(strips))
+	for _, strip := range slices.Backward(sorted) {
+		n := strips[strip]
+		if strip > stock {
+			bought += n * int((strip+stock-1)/stock)
+			continue
+		}
+		for _, rest := range slices.Sorted(maps.Keys(rests)) {
+			n -= cutStrips(rests, rest, rests[rest], strip, n)
+		}
+		fresh := (n + int(stock/strip) - 1) / int(stock/strip)
+		bought += fresh
+		rests[stock] += fresh
+		cutStrips(rests, stock, fresh, strip, n)
+	}
+	return bought
+}
+
+// cutStrips cuts up to n strips from some of the rests of a length, and returns how many.
+func cutStrips(rests map[measure.Length]int, rest measure.Length, some int, strip measure.Length, n int) (cut int) {
+	for each := int(rest / strip); each > 0 && some > 0 && cut < n; {
+		each = min(each, n-cut)
+		times := min(some, (n-cut)/each)
+		rests[rest] -= times
+		rests[rest-strip*measure.Length(each)] += times
+		some -= times
+		cut += times * each
+	}
+	return cut
+}
+
+// sealer adds a line for what seals bare edges.
+func (e *estimator) sealer() {
+	s := e.job.Batch.Shop.Sealer
+	if s == nil {
+		return
+	}
+	l := Line{Group: GroupSealer, Item: "sealer", Name: s.Name, Each: s.Price, Pack: fmt.Sprintf("tin for %g m", s.Covers.MM()/1000)}
+	e.metres(l, func(in *cabinets.Interior) measure.Length { return e.Layouts[slices.Index(e.interiors, in)].Sealed }, packs(s.Covers))
 }
 
 func (e *estimator) felt() {
@@ -200,6 +283,18 @@ func (e *estimator) felt() {
 
 // rolls adds a line for something bought by the roll, where any interior needs it.
 func (e *estimator) rolls(l Line, roll measure.Length, need func(*cabinets.Interior) measure.Length) {
+	l.Pack = fmt.Sprintf("%g m roll", roll.MM()/1000)
+	e.metres(l, need, packs(roll))
+}
+
+// packs tells how many packs of a length hold a total.
+func packs(each measure.Length) func(measure.Length) int {
+	return func(total measure.Length) int { return int((total + each - 1) / each) }
+}
+
+// metres adds a line for something measured in metres, where any interior needs it; buy tells
+// how much is bought of a total.
+func (e *estimator) metres(l Line, need func(*cabinets.Interior) measure.Length, buy func(total measure.Length) int) {
 	var total measure.Length
 	needs := make([]float64, len(e.interiors))
 	for i, in := range e.interiors {
@@ -207,12 +302,10 @@ func (e *estimator) rolls(l Line, roll measure.Length, need func(*cabinets.Inter
 		needs[i] = n.MM()
 		total += n
 	}
-	if total == 0 {
-		return
+	if total > 0 {
+		l.Need, l.Unit, l.Buy = total.MM()/1000, "m", buy(total)
+		e.add(l, needs)
 	}
-	l.Need, l.Unit = total.MM()/1000, "m"
-	l.Buy, l.Pack = int((total+roll-1)/roll), fmt.Sprintf("%g m roll", roll.MM()/1000)
-	e.add(l, needs)
 }
 
 // hardware adds a line for each item, slides by length, in the shop's order.

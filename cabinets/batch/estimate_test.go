@@ -4,6 +4,7 @@ import (
 	"slices"
 	"testing"
 
+	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
 
 	"pgregory.net/rapid"
@@ -34,4 +35,28 @@ func TestWholeSharesAddUpToTheTotal(t *testing.T) {
 			t.Fatalf("the shares add up to %d, not %d", sum, total)
 		}
 	})
+}
+
+// TestLengths cuts strips from lengths of 2400 by hand.
+func TestLengths(t *testing.T) {
+	const mm = measure.Millimetre
+	for _, test := range []struct {
+		strips map[measure.Length]int
+		want   int
+	}{
+		{nil, 0},
+		{map[measure.Length]int{2400 * mm: 3}, 3},
+		{map[measure.Length]int{1200 * mm: 3}, 2},
+		{map[measure.Length]int{1600 * mm: 2, 800 * mm: 2}, 2}, // each rest of 800 is used up
+		{map[measure.Length]int{1500 * mm: 2, 450 * mm: 5}, 3}, // two of 450 from each rest of 900, one from a new length
+		{map[measure.Length]int{1000 * mm: 4, 400 * mm: 3}, 3}, // 2 x 1000 leave 400 twice, the third 400 needs a new one
+		{map[measure.Length]int{2500 * mm: 2, 100 * mm: 1}, 5}, // a joined strip takes two
+		{map[measure.Length]int{500 * mm: 9, 450 * mm: 1}, 3},  // 4, 4 and 1 of 500
+		{map[measure.Length]int{500 * mm: 8, 390 * mm: 2}, 2},  // and 390 from either rest of 400
+		{map[measure.Length]int{500 * mm: 7000, 390 * mm: 1750}, 1750},
+	} {
+		if got := lengths(2400*mm, test.strips); got != test.want {
+			t.Errorf("%v: %d lengths, want %d", test.strips, got, test.want)
+		}
+	}
 }

@@ -56,7 +56,7 @@ func drawShop(t *rapid.T) *shop.Shop {
 		thickness := rapid.Int64Range(int64(as.least/um), int64(as.most/um)).Draw(t, "thickness of "+role)
 		s.Roles[role] = shop.Fill{Material: &shop.Material{
 			ID: role, Nominal: as.nominal, Thickness: measure.Length(thickness) * um, Density: 700, Grain: true, GoodFaces: 2,
-		}}
+		}, Edges: drawEdges(t, role)}
 	}
 	for _, role := range []string{"carcass", "drawer", "front", "lid", "top"} {
 		fill(role, thick)
@@ -87,6 +87,16 @@ func drawShop(t *rapid.T) *shop.Shop {
 		s.Hardware = append(s.Hardware, &shop.Hardware{ID: kind, Kind: kind, Pack: 1})
 	}
 	return s
+}
+
+// drawEdges draws what the edges of a role get: nothing, or a band 0.5, 1, 2 or 3 mm thick
+// (common practice, no source) or a lipping, which may come off the cut size.
+func drawEdges(t *rapid.T, role string) (edges shop.Treatment) {
+	if thickness := rapid.SampledFrom([]measure.Length{0, 500 * um, mm, 2 * mm, 3 * mm, 8 * mm}).Draw(t, "band of "+role); thickness > 0 {
+		edges.Band = &shop.Band{ID: "band of " + role, Thickness: thickness, Lipping: thickness > 3*mm}
+		edges.Deduct = rapid.Bool().Draw(t, "deduct from "+role)
+	}
+	return edges
 }
 
 // drawSizes draws every size of a cabinet from its whole range.
@@ -274,7 +284,7 @@ func through(a, b *cabinets.Part) bool {
 		if across != (a.Long+1)%3 {
 			lo, hi = a.Width-hi, a.Width-lo
 		}
-		at := a.Snapped.Lo
+		at := a.Cut().Lo
 		if at[a.Long]+f.Box.Lo[0] <= b.Snapped.Lo[a.Long] && b.Snapped.Hi[a.Long] <= at[a.Long]+f.Box.Hi[0] &&
 			at[across]+lo <= b.Snapped.Lo[across] && b.Snapped.Hi[across] <= at[across]+hi {
 			return true

@@ -30,7 +30,7 @@ func machined(solid *cabinets.Solid, part, about string) (boxes []cabinets.Box) 
 func TestDoorHinges(t *testing.T) {
 	d := catalogue(t).Lookup("door")
 	rapid.Check(t, func(t *rapid.T) {
-		_, solid := draw(t, d)
+		s, solid := draw(t, d)
 		panel := &solid.Parts[0]
 		cups := machined(solid, "panel", "hinge cup")
 		hinges := map[string]int{}
@@ -43,11 +43,12 @@ func TestDoorHinges(t *testing.T) {
 		for _, c := range cups {
 			within(t, "width of a cup", c.Size(0), 35*mm, 35*mm)
 			within(t, "depth of a cup", c.Size(2), 12600*um, 12600*um)
-			// u runs up the door, v across it.
+			// u runs up the door, v across it. The edge is that of the door with its bands.
 			edge := min(c.Lo[1], panel.Width-c.Hi[1])
 			if sizesOf(solid)["hang"] == 0 {
 				edge = panel.Length - c.Hi[0]
 			}
+			edge += s.Roles["front"].Edges.Off()
 			within(t, "from the edge to a cup", edge, 3*mm, 7*mm)
 		}
 	})

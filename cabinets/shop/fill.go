@@ -3,12 +3,17 @@ package shop
 import (
 	"fmt"
 	"maps"
+	"strings"
 
+	"sawbook/cabinets/measure"
 	"sawbook/cabinets/source"
 )
 
-// Bare is what stands for the treatment of an edge that gets no band.
-const Bare = "bare"
+// Words for what an edge gets, besides the ids of bands.
+const (
+	Bare  = "bare"  // no band: sealed
+	Round = "round" // rounded over, in place of bare or beside a band
+)
 
 // Fill is what a role is made of.
 type Fill struct {
@@ -16,22 +21,71 @@ type Fill struct {
 	Edges    Treatment
 }
 
-// Treatment is what an open edge gets: a band, or, where Band is nil, it is left bare
-// and sealed.
-type Treatment struct{ Band *Band }
+// Treatment is what an open edge gets: a band or a lipping, or, where Band is nil, it is
+// left bare and sealed.
+type Treatment struct {
+	Band  *Band
+	Round bool // rounded over
+	// Deduct reports that the band's thickness comes off the cut size.
+	Deduct bool
+}
 
-// String returns the band's id, or "bare".
+// String returns the words that a file has for it: "bare", "oak-2", "oak-2 round".
 func (t Treatment) String() string {
-	if t.Band == nil {
+	switch {
+	case t.Band == nil && t.Round:
+		return Round
+	case t.Band == nil:
 		return Bare
+	case t.Round:
+		return t.Band.ID + " " + Round
 	}
 	return t.Band.ID
+}
+
+// Off returns what comes off the cut size at the edge.
+func (t Treatment) Off() measure.Length {
+	if t.Band == nil || !t.Deduct {
+		return 0
+	}
+	return t.Band.Thickness
+}
+
+// Treatment reads what String writes; fault and hint say what is wrong with it.
+func (s *Shop) Treatment(text string) (t Treatment, fault, hint string) {
+	said := false
+	for _, word := range strings.Fields(text) {
+		switch band := s.Band(word); {
+		case word == Round && !t.Round:
+			t.Round = true
+		case band == nil && word != Bare && word != Round:
+			return t, fmt.Sprintf("unknown edge band %q", word), source.Suggest(word, s.treatments())
+		case said || word == Round:
+			return t, fmt.Sprintf("%q says two things of one edge", text), "an edge is bare or gets one band, and may be round besides"
+		default:
+			said = true
+			if t.Band = band; band != nil {
+				t.Deduct = band.Deduct
+			}
+		}
+	}
+	return t, "", ""
+}
+
+// treatments lists the words that Treatment knows.
+func (s *Shop) treatments() []string {
+	known := []string{Bare, Round}
+	for _, b := range s.Bands {
+		known = append(known, b.ID)
+	}
+	return known
 }
 
 // Refills change what fills roles; what is nil stays as it was.
 type Refills map[string]struct {
 	Material *Material
 	Edges    *Treatment
+	Deduct   *bool
 }
 
 // Refill returns the fills with the changes made one after another.
@@ -49,6 +103,9 @@ func Refill(fills map[string]Fill, changes ...Refills) map[string]Fill {
 			if to.Edges != nil {
 				fill.Edges = *to.Edges
 			}
+			if to.Deduct != nil {
+				fill.Edges.Deduct = *to.Deduct
+			}
 			filled[role] = fill
 		}
 	}
@@ -59,12 +116,16 @@ func Refill(fills map[string]Fill, changes ...Refills) map[string]Fill {
 func (s *Shop) ReadRefills(n source.Node) Refills {
 	refills := Refills{}
 	for _, e := range n.Entries() {
-		m := e.Value.Map("material", "edges")
+		m := e.Value.Map("material", "edges", "deduct")
 		refill := refills[e.Name]
 		refill.Material = s.readMaterial(m.Get("material"))
 		if n := m.Get("edges"); !n.IsZero() {
 			edges := s.readTreatment(n)
 			refill.Edges = &edges
+		}
+		if n := m.Get("deduct"); !n.IsZero() {
+			deduct := readYes(n)
+			refill.Deduct = &deduct
 		}
 		refills[e.Name] = refill
 	}
@@ -85,14 +146,9 @@ func (s *Shop) readMaterial(n source.Node) *Material {
 }
 
 func (s *Shop) readTreatment(n source.Node) Treatment {
-	id := n.Text()
-	band := s.Band(id)
-	if band == nil && n.IsText() && id != Bare {
-		known := []string{Bare}
-		for _, b := range s.Bands {
-			known = append(known, b.ID)
-		}
-		n.Fault(fmt.Sprintf("unknown edge band %q", id), source.Suggest(id, known))
+	t, fault, hint := s.Treatment(n.Text())
+	if fault != "" && n.IsText() {
+		n.Fault(fault, hint)
 	}
-	return Treatment{Band: band}
+	return t
 }

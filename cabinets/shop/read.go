@@ -15,7 +15,7 @@ import (
 
 // Read reads a shop file. Faults go to c; the shop is then incomplete.
 func Read(c *source.Collector, root source.Node) *Shop {
-	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "materials", "roles", "bands", "felt", "hardware")
+	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "materials", "roles", "bands", "lippings", "sealer", "felt", "hardware")
 	s := &Shop{Name: readName(m.Need("shop"))}
 	s.Currency = readCurrency(m.Need("currency"))
 	s.Style = readStyle(m)
@@ -24,12 +24,14 @@ func Read(c *source.Collector, root source.Node) *Shop {
 	s.Saw = r.saw(m.Need("saw"))
 	s.Rates = readRates(m.Get("rates"))
 	s.Bands = entries(m.Get("bands"), r.band)
+	s.Bands = append(s.Bands, entries(m.Get("lippings"), r.lipping)...)
+	s.Sealer = r.sealer(m.Get("sealer"))
 	s.Materials = entries(m.Need("materials"), r.material)
 	if n := m.Get("materials"); n.IsMap() && len(s.Materials) == 0 {
 		n.Fault("the shop has no material", "name at least one sheet material")
 	}
 	for _, e := range m.Get("roles").Entries() {
-		e.Value.Map("material", "edges").Need("material")
+		e.Value.Map("material", "edges", "deduct").Need("material")
 	}
 	s.Roles = Refill(nil, s.ReadRefills(m.Get("roles")))
 	s.Felt = r.felt(m.Need("felt"))
@@ -68,6 +70,12 @@ func readName(n source.Node) string {
 		n.Fault(fmt.Sprintf("the name has %d characters", count), "write a name of 1 to 60 characters")
 	}
 	return text
+}
+
+// readYes reads yes or no.
+func readYes(n source.Node) bool {
+	word := n.OneOf("yes", "no", "true", "false")
+	return word == "yes" || word == "true"
 }
 
 func readCurrency(n source.Node) string {
@@ -186,8 +194,7 @@ func (r *reader) material(e source.Entry) *Material {
 	}
 	material.Density = m.Need("density").Number(100, 2000)
 	if n := m.Get("grain"); !n.IsZero() {
-		yes := n.OneOf("yes", "no", "true", "false")
-		material.Grain = yes == "yes" || yes == "true"
+		material.Grain = readYes(n)
 	}
 	if n := m.Get("good"); !n.IsZero() {
 		material.GoodFaces = int(n.Whole(0, 2))
@@ -235,20 +242,52 @@ func (r *reader) sheet(n source.Node, before []Sheet) Sheet {
 }
 
 func (r *reader) band(e source.Entry) *Band {
-	m := e.Value.Map("name", "thickness", "width", "roll", "price", "allowance")
-	if e.Name == Bare {
-		e.Key.Fault("bare is no name for a band", "bare means an edge that gets no band; choose another name")
+	return r.banding(e, "roll", &Band{})
+}
+
+// lipping reads a lipping, whose thickness comes off the cut size unless the file says no.
+func (r *reader) lipping(e source.Entry) *Band {
+	if r.shop.Band(e.Name) != nil {
+		e.Key.Fault(e.Name+" is the name of a band", "choose another name: edges name either")
 	}
-	b := &Band{ID: e.Name, Name: e.Name}
+	return r.banding(e, "length", &Band{Lipping: true, Deduct: true})
+}
+
+// banding reads what bands and lippings have in common; roll is the key of the length that
+// is bought.
+func (r *reader) banding(e source.Entry, roll string, b *Band) *Band {
+	m := e.Value.Map("name", "thickness", "width", roll, "price", "allowance", "deduct")
+	switch e.Name {
+	case Bare:
+		e.Key.Fault("bare is no name for a band", "bare means an edge that gets no band; choose another name")
+	case Round:
+		e.Key.Fault("round is no name for a band", "round means an edge that is rounded over; choose another name")
+	}
+	b.ID, b.Name = e.Name, e.Name
 	if n := m.Get("name"); !n.IsZero() {
 		b.Name = readName(n)
 	}
 	b.Thickness = m.Need("thickness").LengthIn(r.unit, measure.Millimetre/10, 20*measure.Millimetre)
 	b.Width = m.Need("width").LengthIn(r.unit, 5*measure.Millimetre, 200*measure.Millimetre)
-	b.Roll = m.Need("roll").LengthIn(r.unit, measure.Metre, measure.Most)
+	b.Roll = m.Need(roll).LengthIn(r.unit, measure.Metre, measure.Most)
 	b.Price = Money(m.Need("price").Money())
 	b.Allowance = m.Get("allowance").LengthIn(r.unit, 0, 500*measure.Millimetre)
+	if n := m.Get("deduct"); !n.IsZero() {
+		b.Deduct = readYes(n)
+	}
 	return b
+}
+
+func (r *reader) sealer(n source.Node) *Sealer {
+	if n.IsZero() {
+		return nil
+	}
+	m := n.Map("name", "covers", "price")
+	return &Sealer{
+		Name:   readName(m.Need("name")),
+		Covers: m.Need("covers").LengthIn(r.unit, measure.Metre, measure.Most),
+		Price:  Money(m.Need("price").Money()),
+	}
 }
 
 func (r *reader) felt(n source.Node) Felt {

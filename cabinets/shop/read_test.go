@@ -94,7 +94,7 @@ func TestReadDefaults(t *testing.T) {
 	}
 
 	oak := &Band{ID: "oak", Name: "oak", Thickness: 2 * mm, Width: 23 * mm, Roll: 50 * measure.Metre, Price: 6000, Allowance: 40 * mm}
-	if got := (Treatment{}).String() + ", " + (Treatment{oak}).String(); got != "bare, oak" {
+	if got := (Treatment{}).String() + ", " + (Treatment{Band: oak}).String(); got != "bare, oak" {
 		t.Errorf("treatments print as %s", got)
 	}
 	want.Rates.Offcut = 600
@@ -262,7 +262,7 @@ func TestReadRefuses(t *testing.T) {
 		{"  carcass: ", "  carcass: {material: brich}", "24:23: unknown material \"brich\"; did you mean \"birch\"?"},
 		{"  carcass: ", "  carcass: {material: steel}", "24:23: unknown material \"steel\"; known here: birch"},
 		{"  carcass: ", "  carcass: {material: birch, edges: ok}", "24:37: unknown edge band \"ok\"; did you mean \"oak\"?"},
-		{"  oak:", "  bare:", "24:37: unknown edge band \"oak\"; known here: bare, bare\n26:3: bare is no name for a band; bare means an edge that gets no band; choose another name"},
+		{"  oak:", "  bare:", "24:37: unknown edge band \"oak\"; known here: bare, round, bare\n26:3: bare is no name for a band; bare means an edge that gets no band; choose another name"},
 		{"    thickness: ", "    name: \" \"", "27:5: the key \"thickness\" is missing; add a line thickness: ...\n27:11: a name is missing; write a name of 1 to 60 characters"},
 		{"    allowance: ", "    allowance: 1 m", "31:16: 1 m is more than 500 mm; write 0 mm to 500 mm"},
 		{"    roll: ", "    roll: 50 mm", "29:11: 50 mm is less than 1000 mm; write 1000 mm to 1000000 mm"},

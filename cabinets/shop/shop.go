@@ -22,7 +22,8 @@ type Shop struct {
 	// says otherwise.
 	Materials []*Material
 	Roles     map[string]Fill
-	Bands     []*Band
+	Bands     []*Band // and lippings
+	Sealer    *Sealer // nil where sealing is not charged
 	Felt      Felt
 	Hardware  []*Hardware
 }
@@ -57,13 +58,23 @@ type Sheet struct {
 	Trimmed bool
 }
 
-// Band is an edge band, bought by the roll.
+// Band is an edge band, bought by the roll, or a lipping of solid wood, bought by the length.
 type Band struct {
 	ID, Name         string
+	Lipping          bool
 	Thickness, Width measure.Length
-	Roll             measure.Length // length of one roll
-	Price            Money          // of one roll
+	Roll             measure.Length // length of one roll; of one length of a lipping
+	Price            Money          // of one roll or length
 	Allowance        measure.Length // added to every banded edge
+	// Deduct reports that its thickness comes off the cut size unless a role says otherwise.
+	Deduct bool
+}
+
+// Sealer seals bare edges, bought by the tin.
+type Sealer struct {
+	Name   string
+	Covers measure.Length // of edge that one tin seals
+	Price  Money          // of one tin
 }
 
 // Felt is the felt tape of unglued joints.

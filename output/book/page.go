@@ -70,7 +70,7 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
 		Job: job, Style: template.CSS(css), Paper: diagram.PaperFor(style.Unit), Unit: style.Unit.String(),
 		Figures: table.Figures(job), Findings: listOf(table.Findings(job.Findings)),
 		Sheets: listOf(table.Sheets(job)), Layouts: listOf(table.Layouts(job)), Estimate: listOf(table.Estimate(job)),
-		Tapes:    linesOf(job, batch.GroupBand, batch.GroupFelt),
+		Tapes:    linesOf(job, batch.GroupBand, batch.GroupLipping, batch.GroupSealer, batch.GroupFelt),
 		Hardware: linesOf(job, batch.GroupHardware),
 		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Felt: listOf(table.Felt(job)),
 		Settings: listOf(table.Settings(job)),

@@ -35,13 +35,27 @@ func Parts(job *batch.Job) *Table {
 		edge(cabinets.SideNear, "edge_near"), edge(cabinets.SideFar, "edge_far"),
 		edge(cabinets.SideStart, "edge_start"), edge(cabinets.SideEnd, "edge_end"),
 		only(Plain|Page, text("edges", "Edges", allEdges)),
+		only(Files, length("finished_length", "Finished", func(p *cabinets.Piece) measure.Length { l, _ := p.Finished(); return l })),
+		only(Files, length("finished_width", "Finished", func(p *cabinets.Piece) measure.Length { _, w := p.Finished(); return w })),
 		only(Files, text("good_face", "Good", func(p *cabinets.Piece) string { return faceWords[p.Good] })),
+		only(Files, text("exposed_faces", "Exposed", exposed)),
 		only(Files|Page, text("machining", "Machining", func(p *cabinets.Piece) string { return features(p, style) })),
 		number("mass_kg", "kg each", 3, func(p *cabinets.Piece) float64 { return p.Mass }),
 		only(Files|Page, text("places", "Places", func(p *cabinets.Piece) string { return strings.Join(Places(p), "; ") })))
 }
 
 var faceWords = map[cabinets.Face]string{cabinets.NoFace: "", cabinets.LowFace: "low", cabinets.HighFace: "high"}
+
+// exposed names the faces that are seen without being the good one.
+func exposed(p *cabinets.Piece) string {
+	var faces []string
+	for i, face := range []cabinets.Face{cabinets.LowFace, cabinets.HighFace} {
+		if p.Exposed[i] {
+			faces = append(faces, faceWords[face])
+		}
+	}
+	return strings.Join(faces, " ")
+}
 
 // grainWord says how a piece lies on the sheet, as in a plain part list.
 func grainWord(p *cabinets.Piece) string {
@@ -61,9 +75,12 @@ func edgeWords(e cabinets.Edge) string {
 		words = e.Treatment.String()
 	}
 	if e.Felted {
-		words = strings.TrimSpace(words + " felt")
+		words += " felt"
 	}
-	return words
+	if e.VoidFree {
+		words += " void-free"
+	}
+	return strings.TrimSpace(words)
 }
 
 // allEdges sums up what the edges of a piece get: "oak-2 near; bare far, start, end".
@@ -186,8 +203,8 @@ func edgeRows(job *batch.Job) []edgeRow {
 	for _, p := range job.Pieces {
 		first := len(rows)
 		for side, e := range p.Edges {
-			if e.Treatment != nil {
-				rows = addEdge(rows, first, treated(p, side, e))
+			for _, row := range treated(p, side, e) {
+				rows = addEdge(rows, first, row)
 			}
 		}
 		if f := felt[p]; f.total > 0 {
@@ -197,14 +214,27 @@ func edgeRows(job *batch.Job) []edgeRow {
 	return rows
 }
 
-// treated returns the row of one edge.
-func treated(p *cabinets.Piece, side int, e cabinets.Edge) edgeRow {
-	r := edgeRow{kind: "sealed", item: "bare", piece: p, sides: sideWords[side], each: e.Length, count: p.Count}
-	if b := e.Treatment.Band; b != nil {
-		r.kind, r.item, r.each = "band", b.ID, e.Length+b.Allowance
+// treated returns the rows of one edge.
+func treated(p *cabinets.Piece, side int, e cabinets.Edge) (rows []edgeRow) {
+	if e.Treatment == nil {
+		return nil
 	}
-	r.total = r.each * measure.Length(r.count)
-	return r
+	row := func(kind, item string, each measure.Length) edgeRow {
+		count := p.Count
+		return edgeRow{kind: kind, item: item, piece: p, sides: sideWords[side], each: each, count: count, total: each * measure.Length(count)}
+	}
+	switch b := e.Treatment.Band; {
+	case b == nil:
+		rows = append(rows, row("sealed", shop.Bare, e.Length))
+	case b.Lipping:
+		rows = append(rows, row("lipping", b.ID, e.Length+b.Allowance))
+	default:
+		rows = append(rows, row("band", b.ID, e.Length+b.Allowance))
+	}
+	if e.Treatment.Round {
+		rows = append(rows, row("rounded", shop.Round, e.Length))
+	}
+	return rows
 }
 
 // addEdge adds an edge's row to those of its piece, which start at first.
@@ -383,6 +413,9 @@ func Layouts(job *batch.Job) *Table {
 			return (u.Sheets - u.Parts - u.Kept) / u.Sheets
 		}),
 		number("band_m", "Band m each", 2, func(u use) float64 { return u.Band.MM() / 1000 }),
+		only(Files|Page, number("lipping_m", "Lipping m each", 2, func(u use) float64 { return u.Lipping.MM() / 1000 })),
+		number("sealed_m", "Sealed m each", 2, func(u use) float64 { return u.Sealed.MM() / 1000 }),
+		only(Files|Page, number("rounded_m", "Rounded m each", 2, func(u use) float64 { return u.Rounded.MM() / 1000 })),
 		number("felt_m", "Felt m each", 2, func(u use) float64 { return u.Felt.MM() / 1000 }),
 		number("mass_kg", "kg each", 1, func(u use) float64 { return u.Mass }),
 		money("cost", "Cost", func(u use) shop.Money { return u.Cost }))

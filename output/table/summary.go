@@ -30,6 +30,9 @@ func WriteSummary(w io.Writer, job *batch.Job) error {
 	return out.Flush()
 }
 
+// boughtBy is what is bought of something that is measured in metres.
+var boughtBy = map[string]string{batch.GroupBand: "roll", batch.GroupLipping: "length", batch.GroupSealer: "tin", batch.GroupFelt: "roll"}
+
 // summary tells what a job came to: a line a material, then tapes, hardware, and all.
 func summary(job *batch.Job) []string {
 	e, currency := &job.Estimate, job.Batch.Shop.Currency
@@ -41,8 +44,8 @@ func summary(job *batch.Job) []string {
 	var hardware shop.Money
 	for _, l := range e.Lines {
 		switch l.Group {
-		case batch.GroupBand, batch.GroupFelt:
-			lines = append(lines, fmt.Sprintf("%s: %s m, %s, %s %s", l.Name, decimal(l.Need, 1), plural(l.Buy, "roll"), Amount(l.Cost), currency))
+		case batch.GroupBand, batch.GroupLipping, batch.GroupSealer, batch.GroupFelt:
+			lines = append(lines, fmt.Sprintf("%s: %s m, %s, %s %s", l.Name, decimal(l.Need, 1), plural(l.Buy, boughtBy[l.Group]), Amount(l.Cost), currency))
 		case batch.GroupHardware:
 			hardware += l.Cost
 		}

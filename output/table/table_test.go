@@ -22,6 +22,7 @@ import (
 
 var (
 	metric = measure.Style{}
+	mm     = measure.Millimetre
 	inches = measure.Style{Unit: measure.Inches, Denominator: 32}
 )
 
@@ -53,6 +54,21 @@ func TestEdgesOfOneLengthShareARow(t *testing.T) {
 	edges[cabinets.SideFar] = edges[cabinets.SideNear]
 	want := []string{"A-001", "side", "near, far", "band", "oak-2", "530", "8", "4.24"}
 	if diff := cmp.Diff(want, printed(Edges(job))[0]); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// A lipping is listed by what it is, and an edge that is rounded over once more.
+func TestLippedAndRounded(t *testing.T) {
+	job := sample.Small(metric)
+	near := job.Pieces[0].Edges[cabinets.SideNear].Treatment
+	near.Round = true
+	near.Band.Lipping = true
+	want := [][]string{
+		{"A-001", "side", "near", "lipping", "oak-2", "530", "4", "2.12"},
+		{"A-001", "side", "near", "rounded", "round", "500", "4", "2.00"},
+	}
+	if diff := cmp.Diff(want, printed(Edges(job))[:2]); diff != "" {
 		t.Error(diff)
 	}
 }
@@ -133,7 +149,10 @@ func TestJSON(t *testing.T) {
    "edge_far": "bare",
    "edge_start": "",
    "edge_end": "bare felt",
+   "finished_length": 500,
+   "finished_width": 200,
    "good_face": "high",
+   "exposed_faces": "",
    "machining": "2 × hole Ø35 for hinge; groove 500 × 6.4, 6 deep for back",
    "mass_kg": 0.834,
    "places": "2 × Curlew box: side; Curlew box: right"
@@ -288,8 +307,9 @@ func TestShares(t *testing.T) {
 // What is kept of a sheet is not wasted.
 func TestLayouts(t *testing.T) {
 	job := sample.Small(metric)
-	job.Estimate.Layouts[0].Kept = 0.1
-	want := []string{"Curlew + long", "2", "0.55", "1.20", "0.10", "45.8 %", "1.06", "0.52", "2.4", "106.40"}
+	u := &job.Estimate.Layouts[0]
+	u.Kept, u.Lipping, u.Sealed, u.Rounded = 0.1, 250*mm, 1400*mm, 500*mm
+	want := []string{"Curlew + long", "2", "0.55", "1.20", "0.10", "45.8 %", "1.06", "0.25", "1.40", "0.50", "0.52", "2.4", "106.40"}
 	if diff := cmp.Diff(want, printed(Layouts(job))[0]); diff != "" {
 		t.Error(diff)
 	}
