@@ -41,24 +41,28 @@ type Material struct {
 	Of      *shop.Material
 	Saw     shop.Saw
 	Stock   []shop.Sheet      // the problem's sheets, in its order
-	Pieces  []*cabinets.Piece // the problem's parts, in its order
+	Pieces  []*cabinets.Piece // the problem's parts, in its order: blanks stand for what they hold
 	Problem nest.Problem
 	Plan    *nest.Plan
 	// Patterns are Plan.Patterns as the shop reads them.
 	Patterns []Pattern
+	// Blanks are the second cuts: patterns whose sheet is a blank, a piece that is cut
+	// oversize from a sheet.
+	Blanks []Pattern
 }
 
-// Pattern is one way to cut one sheet, read off its cut tree.
+// Pattern is one way to cut one sheet, or one blank, read off its cut tree.
 type Pattern struct {
-	Number int // from 1, within its material
+	Number int // from 1, within its material; blanks are counted apart
 	Times  int
 	Sheet  shop.Sheet
+	Blank  *cabinets.Piece // what is cut, nil where it is a sheet
 	// Trim is what comes off each edge of this sheet: left, right, bottom, top.
 	Trim    [4]measure.Length
 	Parts   []Laid
 	Cuts    []Cut // in the order they are made, once the trim is gone
 	Offcuts []Offcut
-	Used    float64 // m2 of parts, of one sheet
+	Used    float64 // m2 of parts, of one sheet; of a blank, those that it holds
 }
 
 // Laid is a part on a sheet.

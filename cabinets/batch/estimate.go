@@ -102,7 +102,7 @@ func (e *estimator) sheets(m *Material) {
 		use.Parts += n * p.Used
 		use.Kept += n * p.Kept()
 		used[size] += p.Times
-		for k, area := range e.areas(p) {
+		for k, area := range e.areas(m, p) {
 			share := n * area / p.Used
 			needs[size][k] += share
 			e.Layouts[k].Parts += n * area
@@ -181,9 +181,15 @@ func (p *Pattern) Kept() (area float64) {
 }
 
 // areas returns the area in m2 of each interior's parts on a pattern.
-func (e *estimator) areas(p *Pattern) []float64 {
+func (e *estimator) areas(m *Material, p *Pattern) []float64 {
 	areas := make([]float64, len(e.interiors))
 	for _, l := range p.Parts {
+		if b := m.blankOf(l.Piece); b != nil {
+			for k, area := range e.areas(m, b) {
+				areas[k] += area
+			}
+			continue
+		}
 		each := Area{Length: l.Length, Width: l.Width}.M2() / float64(l.Piece.Count)
 		for _, place := range l.Piece.Goes {
 			areas[slices.Index(e.interiors, place.Interior)] += float64(each * float64(place.Vehicles))

@@ -3,7 +3,9 @@ package batch
 import (
 	"fmt"
 
+	"sawbook/cabinets"
 	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
 	"sawbook/nest"
 )
 
@@ -11,21 +13,26 @@ import (
 func (m *Material) patterns() []Pattern {
 	patterns := make([]Pattern, len(m.Plan.Patterns))
 	for i, p := range m.Plan.Patterns {
-		r := treeReader{material: m, pattern: &patterns[i]}
-		patterns[i] = Pattern{Number: i + 1, Times: p.Times, Sheet: m.Stock[p.Sheet], Trim: trimOf(m.Problem.Sheets[p.Sheet])}
+		r := treeReader{material: m, pieces: m.Pieces, pattern: &patterns[i]}
+		patterns[i] = Pattern{Number: i + 1, Times: p.Times, Sheet: m.Stock[p.Sheet], Trim: trimOf(m.Saw, m.Stock[p.Sheet])}
 		r.read(&p.Root, nest.NoCut, 0)
 	}
 	return patterns
 }
 
-func trimOf(s nest.Sheet) [4]measure.Length {
-	return [4]measure.Length{measure.Length(s.Left), measure.Length(s.Right), measure.Length(s.Bottom), measure.Length(s.Top)}
+// trimOf is what comes off each edge of a sheet: left, right, bottom, top.
+func trimOf(saw shop.Saw, s shop.Sheet) [4]measure.Length {
+	if s.Trimmed {
+		return [4]measure.Length{}
+	}
+	return [4]measure.Length{saw.Left, saw.Right, saw.Bottom, saw.Top}
 }
 
 // treeReader walks one cut tree: all cuts of a piece come before those of what they
 // free, so that a sheet is ripped into strips before the first strip is crosscut.
 type treeReader struct {
 	material *Material
+	pieces   []*cabinets.Piece // that the tree's parts stand for
 	pattern  *Pattern
 }
 
@@ -49,17 +56,19 @@ func (r *treeReader) leaf(n *nest.Piece) {
 		r.offcut(area)
 		return
 	}
-	r.pattern.Parts = append(r.pattern.Parts, Laid{
-		Piece: r.material.Pieces[n.Part], X: area.X, Y: area.Y,
-		Length: area.Length, Width: area.Width, Turned: n.Turned,
-	})
+	piece := r.pieces[n.Part]
+	r.pattern.Parts = append(r.pattern.Parts, Laid{Piece: piece, X: area.X, Y: area.Y, Length: area.Length, Width: area.Width, Turned: n.Turned})
+	if b := r.material.blankOf(piece); b != nil {
+		r.pattern.Used += b.Used
+		return
+	}
 	r.pattern.Used += area.M2()
 }
 
 func (r *treeReader) offcut(area Area) {
 	saw := r.material.Saw
 	long, short := max(area.Length, area.Width), min(area.Length, area.Width)
-	o := Offcut{Area: area, Keep: saw.KeepLong > 0 && long >= saw.KeepLong && short >= saw.KeepShort}
+	o := Offcut{Area: area, Keep: r.pattern.Blank == nil && saw.KeepLong > 0 && long >= saw.KeepLong && short >= saw.KeepShort}
 	if o.Keep {
 		kept := 1
 		for _, other := range r.pattern.Offcuts {
@@ -92,7 +101,7 @@ func (r *treeReader) cuts(n *nest.Piece, stage int) {
 			cut.X1, cut.Y1 = rest.X, cut.Y2
 		}
 		if p := n.Children[i].Part; p >= 0 {
-			cut.FreesPart = r.material.Pieces[p]
+			cut.FreesPart = r.pieces[p]
 		}
 		rest = rest.after(cut, kerf)
 		cut.Remains = rest

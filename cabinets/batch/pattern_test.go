@@ -26,11 +26,10 @@ func TestPatternReadsTheTreeAsTheShopCutsIt(t *testing.T) {
 				piece(513, 213, 400, 97, -1, nest.NoCut)),
 			piece(916, 10, 74, 300, -1, nest.NoCut)),
 		piece(10, 313, 980, 275, 2, nest.NoCut))
-	m := Material{Letter: "B", Of: &shop.Material{ID: "birch"}, Saw: shop.Saw{Kerf: 3 * unit, KeepLong: 300 * unit, KeepShort: 90 * unit},
-		Stock:   []shop.Sheet{{Length: 1000 * unit, Width: 600 * unit, Price: 5000, Stock: -1}},
-		Pieces:  []*cabinets.Piece{{ID: "B-001"}, {ID: "B-002"}, {ID: "B-003"}},
-		Problem: nest.Problem{Sheets: []nest.Sheet{{Left: 10 * unit, Right: 10 * unit, Bottom: 10 * unit, Top: 10 * unit}}},
-		Plan:    &nest.Plan{Patterns: []nest.Pattern{{Times: 2, Root: root}}}}
+	m := Material{Letter: "B", Of: &shop.Material{ID: "birch"}, Saw: shop.Saw{Kerf: 3 * unit, Left: 10 * unit, Right: 10 * unit, Bottom: 10 * unit, Top: 10 * unit, KeepLong: 300 * unit, KeepShort: 90 * unit},
+		Stock:  []shop.Sheet{{Length: 1000 * unit, Width: 600 * unit, Price: 5000, Stock: -1}},
+		Pieces: []*cabinets.Piece{{ID: "B-001"}, {ID: "B-002"}, {ID: "B-003"}},
+		Plan:   &nest.Plan{Patterns: []nest.Pattern{{Times: 2, Root: root}}}}
 	p := m.patterns()[0]
 	var got []string
 	for _, c := range p.Cuts {

@@ -41,8 +41,7 @@ func Settings(j *Job) []Setting {
 		if _, met := order[thickness]; !met {
 			order[thickness] = len(order)
 		}
-		for k := range m.Patterns {
-			p := &m.Patterns[k]
+		for _, p := range m.AllPatterns() {
 			for n := range p.Cuts {
 				c := &p.Cuts[n]
 				at, met := index[key{thickness, c.Setting, c.Rip}]

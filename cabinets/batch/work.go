@@ -73,6 +73,7 @@ func materials(s *shop.Shop, pieces []*cabinets.Piece) []Material {
 				m.Pieces = append(m.Pieces, p)
 			}
 		}
+		m.blanks()
 		if len(m.Pieces) > 0 {
 			m.Problem = m.problem(s.Rates.Offcut)
 			ms = append(ms, m)
@@ -97,11 +98,11 @@ func (m *Material) problem(offcut shop.Money) nest.Problem {
 		})
 	}
 	for _, s := range m.Stock {
-		sheet := nest.Sheet{Length: int64(s.Length), Width: int64(s.Width), GrainAcross: s.GrainAcross, Price: int64(s.Price), Stock: s.Stock}
-		if !s.Trimmed {
-			sheet.Left, sheet.Right, sheet.Bottom, sheet.Top = int64(saw.Left), int64(saw.Right), int64(saw.Bottom), int64(saw.Top)
-		}
-		p.Sheets = append(p.Sheets, sheet)
+		trim := trimOf(saw, s)
+		p.Sheets = append(p.Sheets, nest.Sheet{
+			Length: int64(s.Length), Width: int64(s.Width), GrainAcross: s.GrainAcross, Price: int64(s.Price), Stock: s.Stock,
+			Left: int64(trim[0]), Right: int64(trim[1]), Bottom: int64(trim[2]), Top: int64(trim[3]),
+		})
 	}
 	return p
 }
@@ -143,6 +144,7 @@ func (j *Job) plan(ctx context.Context, o Options) error {
 			}
 			m.Plan = plan
 			m.Patterns = m.patterns()
+			m.cutBlanks()
 			return nil
 		})
 	}
@@ -192,11 +194,11 @@ func (m *Material) placed(piece int) int {
 
 // Unplaced returns how many parts lie on no sheet, every copy counted.
 func (m *Material) Unplaced() (n int) {
-	for _, left := range m.Plan.Unplaced {
-		n += left
+	for i, left := range m.Plan.Unplaced {
+		n += left * m.partsIn(m.Pieces[i])
 	}
 	for _, f := range m.Plan.Misfits {
-		n += m.Pieces[f.Part].Count
+		n += m.Pieces[f.Part].Count * m.partsIn(m.Pieces[f.Part])
 	}
 	return n
 }
@@ -222,13 +224,12 @@ func (m *Material) order() verify.Order {
 	o := verify.Order{Material: m.Of.ID, Limits: verify.Limits{
 		Kerf: int64(m.Saw.Kerf), Stages: m.Saw.Stages, First: m.Saw.First,
 		LongestRip: int64(m.Saw.LongestRip), LongestCrosscut: int64(m.Saw.LongestCrosscut),
+		SmallestLong: int64(m.Saw.LeastLength), SmallestShort: int64(m.Saw.LeastWidth),
 	}}
-	for i, p := range m.Pieces {
-		if n := m.placed(i); n > 0 {
-			o.Demand = append(o.Demand, verify.Demand{
-				Part: p.ID, Length: int64(p.Length), Width: int64(p.Width), Count: n, Grain: grainWord(grainOf(p)),
-			})
-		}
+	for _, d := range m.demand() {
+		o.Demand = append(o.Demand, verify.Demand{
+			Part: d.piece.ID, Length: int64(d.piece.Length), Width: int64(d.piece.Width), Count: d.count, Grain: grainWord(grainOf(d.piece)),
+		})
 	}
 	for i, s := range m.Stock {
 		sheet := m.Problem.Sheets[i]
@@ -258,11 +259,28 @@ func (m *Material) findings(style measure.Style) []cabinets.Finding {
 				Text: fmt.Sprintf("%d of %d %s found no sheet: stock has run out", n, p.Count, p.Name),
 				Do:   "raise the stock in the shop file, or buy sheets"})
 		}
-		if p.Length < m.Saw.LeastLength || p.Width < m.Saw.LeastWidth {
-			out = append(out, cabinets.Finding{Level: cabinets.LevelWarning, Where: where,
-				Text: fmt.Sprintf("%s is %s, below the saw's smallest part of %s", p.Name, style.Size(p.Length, p.Width), style.Size(m.Saw.LeastLength, m.Saw.LeastWidth)),
-				Do:   "cut it from a larger blank"})
+	}
+	return append(out, m.smallParts(style)...)
+}
+
+// smallParts says which parts are too small for the saw, and where they come from.
+func (m *Material) smallParts(style measure.Style) []cabinets.Finding {
+	var out []cabinets.Finding
+	var last *cabinets.Piece
+	for i := range m.Blanks {
+		p := m.Blanks[i].Parts[0].Piece
+		if p == last || !m.Saw.TooSmall(p.Length, p.Width) {
+			continue
 		}
+		last = p
+		var blanks []string
+		for _, b := range m.BlanksOf(p) {
+			blanks = append(blanks, b.Blank.ID)
+		}
+		out = append(out, cabinets.Finding{Level: cabinets.LevelWarning, Where: m.Of.ID + ": " + p.ID,
+			Text: fmt.Sprintf("%s is %s, below the saw's smallest part of %s: it comes from blank %s", p.Name, style.Size(p.Length, p.Width),
+				style.Size(m.Saw.LeastLength, m.Saw.LeastWidth), strings.Join(blanks, ", ")),
+			Do: "make the second cuts by what the blank keeps to hold it by, or cut the part by another machine"})
 	}
 	return out
 }

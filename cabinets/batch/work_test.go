@@ -24,16 +24,20 @@ func listShop(stock int) *shop.Shop {
 
 func workList(t *testing.T, ctx context.Context, s *shop.Shop, list string) *Job {
 	t.Helper()
-	var c source.Collector
-	b := ReadList(&c, "list.csv", strings.NewReader("part,length,width,count,grain\n"+list), s)
-	if err := c.Err(); err != nil {
-		t.Fatal(err)
-	}
-	j, err := Work(ctx, b, Options{Effort: nest.Quick})
+	j, err := tryList(ctx, s, list)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return j
+}
+
+func tryList(ctx context.Context, s *shop.Shop, list string) (*Job, error) {
+	var c source.Collector
+	b := ReadList(&c, "list.csv", strings.NewReader("part,length,width,count,grain\n"+list), s)
+	if err := c.Err(); err != nil {
+		return nil, err
+	}
+	return Work(ctx, b, Options{Effort: nest.Quick})
 }
 
 func TestFindingsOfAPlan(t *testing.T) {
@@ -53,7 +57,7 @@ func TestFindingsOfAPlan(t *testing.T) {
 		{"stock runs out", "lid,2400,1200,3,length\n", context.Background(), 2,
 			"error sheet: lid: 1 of 3 lid found no sheet: stock has run out"},
 		{"small", "stop,59.5,40,1,length\n", context.Background(), -1,
-			"warning sheet: stop: stop is 59.5 x 40 mm, below the saw's smallest part of 60 x 30 mm"},
+			"warning sheet: stop: stop is 59.5 x 40 mm, below the saw's smallest part of 60 x 30 mm: it comes from blank A-B1"},
 		{"stopped", "shelf,720,310,14,length\nside,1111,333,31,length\nlid,777,555,23,length\nback,640,410,37,any\ndoor,905,287,19,length\n", stopped, -1,
 			"warning sheet: the search was stopped early: this is the best plan until then"},
 	} {

@@ -50,6 +50,7 @@ type writtenMaterial struct {
 	Bound       string           `json:"bound"`
 	Demand      []writtenDemand  `json:"demand"`
 	Patterns    []writtenPattern `json:"patterns"`
+	Blanks      []writtenPattern `json:"blanks,omitempty"`
 }
 
 type writtenDemand struct {
@@ -62,6 +63,7 @@ type writtenDemand struct {
 
 type writtenPattern struct {
 	Pattern int             `json:"pattern"`
+	Blank   string          `json:"blank,omitempty"` // what is cut, where it is no sheet
 	Times   int             `json:"times"`
 	Sheet   writtenSheet    `json:"sheet"`
 	Parts   []writtenPart   `json:"parts"`
@@ -136,12 +138,14 @@ func (m *Material) written() writtenMaterial {
 		Status: statusWords[m.Plan.Status], Bound: m.Plan.Bound.Method,
 		Demand: []writtenDemand{}, Patterns: []writtenPattern{},
 	}
-	for i, p := range m.Pieces {
-		if n := m.placed(i); n > 0 {
-			out.Demand = append(out.Demand, writtenDemand{p.ID, mm(p.Length), mm(p.Width), n, grainWord(m.Problem.Parts[i].Grain)})
-		}
+	for _, d := range m.demand() {
+		out.Demand = append(out.Demand, writtenDemand{d.piece.ID, mm(d.piece.Length), mm(d.piece.Width), d.count, grainWord(grainOf(d.piece))})
 	}
-	for _, p := range m.Patterns {
+	for _, p := range m.AllPatterns() {
+		if p.Blank != nil {
+			out.Blanks = append(out.Blanks, p.written())
+			continue
+		}
 		out.Patterns = append(out.Patterns, p.written())
 	}
 	return out
@@ -151,6 +155,9 @@ func (p *Pattern) written() writtenPattern {
 	out := writtenPattern{
 		Pattern: p.Number, Times: p.Times, Sheet: writeSheet(p.Sheet, p.Trim),
 		Parts: []writtenPart{}, Cuts: []writtenCut{}, Offcuts: []writtenOffcut{},
+	}
+	if p.Blank != nil {
+		out.Blank = p.Blank.ID
 	}
 	for _, l := range p.Parts {
 		out.Parts = append(out.Parts, writtenPart{l.Piece.ID, mm(l.X), mm(l.Y), mm(l.Length), mm(l.Width), l.Turned})

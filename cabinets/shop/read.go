@@ -139,7 +139,8 @@ func (r *reader) saw(n source.Node) Saw {
 		saw.Step = n.LengthIn(r.unit, measure.Millimetre/100, 10*measure.Millimetre)
 	}
 	if n := m.Get("smallest"); !n.IsZero() {
-		saw.LeastLength, saw.LeastWidth = r.size(n, 0, measure.Metre)
+		a, b := r.size(n, 0, measure.Metre)
+		saw.LeastLength, saw.LeastWidth = max(a, b), min(a, b)
 	}
 	if n := m.Get("longest-rip"); !n.IsZero() {
 		saw.LongestRip = n.LengthIn(r.unit, 100*measure.Millimetre, 10*measure.Metre)

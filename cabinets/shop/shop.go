@@ -116,7 +116,7 @@ type Saw struct {
 	Kerf                     measure.Length
 	Left, Right, Bottom, Top measure.Length // trim off each factory edge, blade included
 	Step                     measure.Length // the fence's step; cut sizes are multiples of it
-	LeastLength, LeastWidth  measure.Length // the smallest part that is safe to cut at the saw
+	LeastLength, LeastWidth  measure.Length // the smallest part, long side and short: below, it comes from a blank
 	LongestRip               measure.Length // 0 is no limit
 	LongestCrosscut          measure.Length
 	Stages                   int    // most stages of a pattern; 0 is no limit
@@ -124,6 +124,11 @@ type Saw struct {
 	// KeepLong by KeepShort is the smallest offcut worth keeping.
 	KeepLong, KeepShort measure.Length
 	Stack               int // sheets of one pattern cut together; 0 and 1 are one
+}
+
+// TooSmall reports that a part is below the saw's smallest, whichever way round.
+func (s *Saw) TooSmall(length, width measure.Length) bool {
+	return max(length, width) < s.LeastLength || min(length, width) < s.LeastWidth
 }
 
 // Rates are what the shop charges or counts.

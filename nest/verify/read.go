@@ -32,6 +32,7 @@ type material struct {
 	Status      string    `json:"status"`
 	Demand      *[]demand `json:"demand"`
 	Patterns    []pattern `json:"patterns"`
+	Blanks      []pattern `json:"blanks"`
 }
 
 type demand struct {
@@ -44,6 +45,7 @@ type demand struct {
 
 type pattern struct {
 	Pattern number   `json:"pattern"`
+	Blank   string   `json:"blank"` // what is cut, where it is no sheet
 	Times   number   `json:"times"`
 	Sheet   sheet    `json:"sheet"`
 	Parts   []placed `json:"parts"`

@@ -37,14 +37,9 @@ func (c *checker) checkPattern(p *pattern) {
 		c.faultf("the trim leaves nothing of the sheet")
 		return
 	}
-	s, made, ok := c.replay(p, stock, root)
-	if !ok {
-		return
+	if s, made, ok := c.cutUp(p, stock, root, parts); ok {
+		c.checkStages(s, made)
 	}
-	at := s.leaves()
-	c.place(s, at, p, parts)
-	c.checkOffcuts(s, at, p)
-	c.checkStages(s, made)
 }
 
 // checkSheet finds the sheet that a pattern uses among the stock: the one of its size
@@ -137,9 +132,16 @@ func (c *checker) checkParts(p *pattern, stock *Stock, times int64) []laid {
 		q := &p.Parts[i]
 		r, ok := c.rect("part "+q.Part, q.X, q.Y, q.Length, q.Width)
 		d, ordered := c.demand[q.Part]
-		if !ordered {
+		blank, isBlank := c.blanks[q.Part]
+		switch {
+		case isBlank && c.blank == "":
+			d = blank
+		case !ordered:
 			c.faultf("part %s is not ordered", q.Part)
 			continue
+		case c.blank == "" && c.small(d.Length, d.Width):
+			c.faultf("part %s is %s, below the smallest part of %s, yet no blank holds it", q.Part,
+				area(d.Length, d.Width), area(c.order.Limits.SmallestLong, c.order.Limits.SmallestShort))
 		}
 		c.placed[q.Part] += times
 		if !ok {
@@ -390,19 +392,13 @@ func (c *checker) checkOffcuts(s *sawn, at map[[2]int64]int32, p *pattern) {
 // Where a part is as long as the trimmed sheet across the first direction, no cut in that
 // direction can come before it: the first stage is then empty, but counts.
 func (c *checker) checkStages(s *sawn, made []line) {
-	// Children come after their parents, so that one pass from the end adds up.
 	spans := false
 	root := &s.pieces[0]
 	first := c.order.Limits.First
-	for i := len(s.pieces) - 1; i >= 0; i-- {
+	for i := range s.pieces {
 		p := &s.pieces[i]
 		if p.part >= 0 && (first == rip && p.width == root.width || first == crosscut && p.length == root.length) {
 			spans = true
-		}
-		for _, n := range p.children {
-			if n > 0 {
-				p.parts += s.pieces[n].parts
-			}
 		}
 	}
 	limit := int64(c.order.Limits.Stages)

@@ -9,7 +9,9 @@ package verify
 import (
 	"fmt"
 	"io"
+	"maps"
 	"math/big"
+	"slices"
 	"strconv"
 )
 
@@ -30,6 +32,9 @@ type Limits struct {
 	Stages                      int    // 0 is no limit
 	First                       string // "", "rip" (along the sheet's length) or "crosscut"
 	LongestRip, LongestCrosscut int64  // 0 is no limit; trim cuts do not count
+	// SmallestLong and SmallestShort are the sides of the smallest part; a smaller one must
+	// come from a blank.
+	SmallestLong, SmallestShort int64
 	// Sheets are those that may be used; equal ones add up.
 	Sheets []Stock
 }
@@ -55,6 +60,7 @@ type Order struct {
 type Problem struct {
 	Material string // "" where it concerns the whole plan
 	Pattern  int    // 0 where it concerns a whole material
+	Blank    string // whose second cuts it concerns, or ""
 	Text     string
 }
 
@@ -63,6 +69,8 @@ func (p Problem) String() string {
 	switch {
 	case p.Material == "":
 		return p.Text
+	case p.Blank != "":
+		return fmt.Sprintf("%s, blank %s: %s", p.Material, p.Blank, p.Text)
 	case p.Pattern == 0:
 		return p.Material + ": " + p.Text
 	}
@@ -122,11 +130,13 @@ type checker struct {
 	problems []Problem
 	material string
 	pattern  int
+	blank    string
 
 	// Of the material at hand.
 	order       *Order
 	demand      map[string]Demand // by part, counts of equal lines added up
 	stock       map[Stock]int     // by sheet without its count; below 0 is no limit
+	blanks      map[string]Demand // that the plan names: sizes, and how many are cut up
 	placed      map[string]int64
 	used        map[Stock]int64
 	sheets      int64
@@ -135,7 +145,7 @@ type checker struct {
 }
 
 func (c *checker) faultf(format string, args ...any) {
-	c.problems = append(c.problems, Problem{c.material, c.pattern, fmt.Sprintf(format, args...)})
+	c.problems = append(c.problems, Problem{c.material, c.pattern, c.blank, fmt.Sprintf(format, args...)})
 }
 
 func (c *checker) checkMaterial(m *material, o *Order) {
@@ -154,6 +164,7 @@ func (c *checker) checkMaterial(m *material, o *Order) {
 		}
 	}
 	c.checkDemand(m)
+	c.readBlanks(m)
 	numbers := map[int64]bool{}
 	for i := range m.Patterns {
 		c.pattern = i + 1
@@ -169,7 +180,11 @@ func (c *checker) checkMaterial(m *material, o *Order) {
 		}
 		c.checkPattern(&m.Patterns[i])
 	}
-	c.pattern = 0
+	for i := range m.Blanks {
+		c.pattern, c.blank = 0, m.Blanks[i].Blank
+		c.checkBlank(&m.Blanks[i])
+	}
+	c.pattern, c.blank = 0, ""
 	c.checkCounts()
 	c.checkTotals(m)
 }
@@ -188,6 +203,7 @@ func (c *checker) readOrder() bool {
 	l := &c.order.Limits
 	inRange("kerf", 0, l.Kerf)
 	inRange("longest cut", 0, l.LongestRip, l.LongestCrosscut)
+	inRange("smallest part", 0, l.SmallestLong, l.SmallestShort)
 	if l.Stages < 0 {
 		c.faultf("the order's limit on stages is %d", l.Stages)
 	}
@@ -283,6 +299,11 @@ func (c *checker) checkCounts() {
 			c.faultf("part %s is placed %d times, ordered %d", d.Part, c.placed[d.Part], d.Count)
 		}
 	})
+	for _, name := range slices.Sorted(maps.Keys(c.blanks)) {
+		if b := c.blanks[name]; c.placed[name] != int64(b.Count) {
+			c.faultf("blank %s is cut from sheets %d times, cut up %d times", name, c.placed[name], b.Count)
+		}
+	}
 	met := map[Stock]bool{}
 	for _, s := range c.order.Limits.Sheets {
 		s.Count = 0

@@ -64,7 +64,10 @@ type sheet struct {
 // file names a page: "A-1.svg", "A-1-page-2.svg".
 func (s *sheet) file(page int) string {
 	name := strconv.Itoa(s.pattern.Number)
-	if s.material.Letter != "" {
+	switch {
+	case s.pattern.Blank != nil:
+		name = s.pattern.Blank.ID
+	case s.material.Letter != "":
 		name = s.material.Letter + "-" + name
 	}
 	if page > 0 {
@@ -79,8 +82,8 @@ func drawSheets(job *batch.Job) ([]*sheet, error) {
 	var sheets []*sheet
 	for i := range job.Materials {
 		m := &job.Materials[i]
-		for k := range m.Patterns {
-			s := &sheet{material: m, pattern: &m.Patterns[k]}
+		for _, p := range m.AllPatterns() {
+			s := &sheet{material: m, pattern: p}
 			for _, d := range diagram.Sheet(job, m, s.pattern, width, height) {
 				var svg strings.Builder
 				if err := draw.WriteSVG(&svg, d); err != nil {

@@ -128,7 +128,7 @@ func listOf(t *table.Table) list {
 }
 
 func (s *sheet) page(job *batch.Job) pagePattern {
-	name := diagram.PatternName(s.material, s.pattern)
+	name := s.material.NameOf(s.pattern)
 	p := pagePattern{Name: name, ID: "sheet-" + name, Cuts: listOf(table.CutRuns(job, s.pattern))}
 	for _, svg := range s.pages {
 		p.Pages = append(p.Pages, template.HTML(draw.Inline(svg))) // what is not ours in it is escaped

@@ -94,11 +94,6 @@ func pages[E any](f *figure, list []E, block func([]E) func(*draw.Drawing, float
 	return drawings
 }
 
-// PatternName names a pattern of a material as on its offcuts' labels: "D2".
-func PatternName(m *batch.Material, p *batch.Pattern) string {
-	return fmt.Sprintf("%s%d", m.Letter, p.Number)
-}
-
 // page puts blocks under the title, each drawing itself from y down and returning where
 // it ends.
 func (f *figure) page(blocks ...func(d *draw.Drawing, y float64) float64) draw.Drawing {
@@ -126,7 +121,7 @@ func (f *figure) unmarked() (n int) {
 	return n
 }
 
-func (f *figure) name() string { return PatternName(f.material, f.pattern) }
+func (f *figure) name() string { return f.material.NameOf(f.pattern) }
 
 const blockGap = 2.4 // mm between the blocks of a drawing
 

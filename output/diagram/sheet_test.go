@@ -112,7 +112,7 @@ func TestDemoSheets(t *testing.T) {
 					width, height := paper.Room()
 					drawings := Sheet(job, m, p, width, height)
 					for _, fault := range faults(style, p, drawings, width, height) {
-						name := fmt.Sprintf("%s in %v on %s", PatternName(m, p), style.Unit, paper.Name)
+						name := fmt.Sprintf("%s in %v on %s", m.NameOf(p), style.Unit, paper.Name)
 						t.Errorf("%s: %s", name, fault)
 						look(t, name, drawings)
 					}

@@ -21,7 +21,7 @@ const (
 func (f *figure) titleBlock(d *draw.Drawing) float64 {
 	name := run{f.name(), patternSize, true}
 	count := run{"cut " + times(f.pattern.Times) + stacks(f.pattern, f.material.Saw.Stack), numberSize, true}
-	number := run{fmt.Sprintf("pattern %d of %d", f.pattern.Number, len(f.material.Patterns)), noteSize, false}
+	number := run{f.number(), noteSize, false}
 	left := max(name.width(), number.width()) + 2*titlePadding + 1
 	right := count.width() + 2*titlePadding + 1
 	rows := flow(f.facts(), d.Width-left-right-2*titlePadding, factGap)
@@ -36,6 +36,14 @@ func (f *figure) titleBlock(d *draw.Drawing) float64 {
 		draw.Line{X1: d.Width - right, Y1: 0, X2: d.Width - right, Y2: height, Pen: draw.Pen{Width: draw.Narrow}},
 		draw.Rect{X: draw.Wide / 2, Y: draw.Wide / 2, Width: d.Width - draw.Wide, Height: height - draw.Wide, Pen: draw.Pen{Width: draw.Wide}})
 	return height
+}
+
+// number says which of the material's patterns or blanks it is.
+func (f *figure) number() string {
+	if f.pattern.Blank != nil {
+		return fmt.Sprintf("blank %d of %d", f.pattern.Number, len(f.material.Blanks))
+	}
+	return fmt.Sprintf("pattern %d of %d", f.pattern.Number, len(f.material.Patterns))
 }
 
 // stacks says in how many stacks the shop cuts a pattern, "" where it cuts sheet by sheet.
@@ -62,6 +70,9 @@ func (f *figure) facts() []run {
 	runs := []run{
 		bold("%s", m.Of.Name),
 		bold("%s %s", f.size(p.Sheet.Length, p.Sheet.Width), style.Unit),
+	}
+	if p.Blank != nil {
+		runs = append(runs, bold("second cut of a blank"))
 	}
 	if p.Sheet.Offcut != "" {
 		runs = append(runs, bold("offcut %s", p.Sheet.Offcut))

@@ -22,10 +22,9 @@ func Cuts(job *batch.Job) *Table {
 	var rows []cutRow
 	for i := range job.Materials {
 		m := &job.Materials[i]
-		for k := range m.Patterns {
-			p := &m.Patterns[k]
+		for _, p := range m.AllPatterns() {
 			for _, c := range trimCuts(p) {
-				rows = append(rows, cutRow{m, p, "sheet", &c})
+				rows = append(rows, cutRow{m, p, whole(p), &c})
 			}
 			for n := range p.Cuts {
 				rows = append(rows, cutRow{m, p, runOf(p, n).Of(), &p.Cuts[n]})
@@ -34,7 +33,7 @@ func Cuts(job *batch.Job) *Table {
 	}
 	return build(job.Batch.Shop, "cuts", "Cuts", rows,
 		text("material", "Material", func(r cutRow) string { return r.material.Of.ID }),
-		text("pattern", "Pattern", func(r cutRow) string { return r.material.Letter + strconv.Itoa(r.pattern.Number) }),
+		text("pattern", "Pattern", func(r cutRow) string { return r.material.NameOf(r.pattern) }),
 		count("times", "Times", func(r cutRow) int { return r.pattern.Times }),
 		count("runs", "Runs", func(r cutRow) int { return r.pattern.Runs(r.material.Saw.Stack) }),
 		count("step", "Step", func(r cutRow) int { return r.Step }),
@@ -117,7 +116,15 @@ func WhatIs(p *batch.Pattern, a batch.Area) string {
 	return "strip"
 }
 
-// takes says which piece the n-th cut of a pattern divides: the sheet, the rest that is
+// whole says what a pattern cuts up.
+func whole(p *batch.Pattern) string {
+	if p.Blank != nil {
+		return "blank"
+	}
+	return "sheet"
+}
+
+// takes says which piece the n-th cut of a pattern divides: the sheet or blank, the rest that is
 // still on the saw, or a piece laid aside, called after the step that made it.
 func takes(p *batch.Pattern, n int) (what string, step int) {
 	from := p.Cuts[n].From
@@ -132,7 +139,7 @@ func takes(p *batch.Pattern, n int) (what string, step int) {
 			return "rest", p.Cuts[i].Step
 		}
 	}
-	return "sheet", 0
+	return whole(p), 0
 }
 
 // Run is a row of cuts that share one setting: made one after another, and freeing the
@@ -144,7 +151,7 @@ type Run struct {
 	Frees, Remains string
 	Each           batch.Area // what one cut frees
 	Rest           batch.Area // after the last cut
-	what           string     // of the pieces divided: "sheet", "strip" or "rest"
+	what           string     // of the pieces divided: "sheet", "blank", "strip" or "rest"
 	steps          []int      // that made them, none for what lies on the saw
 }
 
@@ -301,5 +308,5 @@ func trim(p *batch.Pattern) (r Run, wanted bool) {
 	if len(cuts) == 0 {
 		return Run{}, false
 	}
-	return Run{what: "sheet", Frees: "trim", Remains: "rest", Rest: cuts[len(cuts)-1].Remains}, true
+	return Run{what: whole(p), Frees: "trim", Remains: "rest", Rest: cuts[len(cuts)-1].Remains}, true
 }

@@ -14,7 +14,11 @@ import (
 
 // All returns every list of a job that goes into its folder.
 func All(job *batch.Job) []*Table {
-	return []*Table{Parts(job), Cuts(job), Settings(job), Edges(job), Felt(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
+	all := []*Table{Parts(job), Cuts(job), Settings(job), Edges(job), Felt(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
+	if blanks := Blanks(job); len(blanks.Rows) > 0 {
+		all = append(all, blanks)
+	}
+	return all
 }
 
 // Parts lists the pieces.
@@ -37,6 +41,7 @@ func Parts(job *batch.Job) *Table {
 		only(Plain|Page, text("edges", "Edges", allEdges)),
 		only(Files, length("finished_length", "Finished", func(p *cabinets.Piece) measure.Length { l, _ := p.Finished(); return l })),
 		only(Files, length("finished_width", "Finished", func(p *cabinets.Piece) measure.Length { _, w := p.Finished(); return w })),
+		only(Files|Page, text("blank", "From", blanksOf(job))),
 		only(Files, text("good_face", "Good", func(p *cabinets.Piece) string { return faceWords[p.Good] })),
 		only(Files, text("exposed_faces", "Exposed", exposed)),
 		only(Files|Page, text("machining", "Machining", func(p *cabinets.Piece) string { return features(p, style) })),

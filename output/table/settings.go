@@ -34,7 +34,7 @@ func settingSteps(s batch.Setting) string {
 		for ; i < len(s.Cuts) && s.Cuts[i].Pattern == first.Pattern; i++ {
 			steps = append(steps, s.Cuts[i].Step)
 		}
-		name := fmt.Sprintf("%s%d", first.Material.Letter, first.Pattern.Number)
+		name := first.Material.NameOf(first.Pattern)
 		if first.Pattern.Times > 1 {
 			name += fmt.Sprintf(" × %d", first.Pattern.Times)
 		}

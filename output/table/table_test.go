@@ -151,6 +151,7 @@ func TestJSON(t *testing.T) {
    "edge_end": "bare felt",
    "finished_length": 500,
    "finished_width": 200,
+   "blank": "",
    "good_face": "high",
    "exposed_faces": "",
    "machining": "2 × hole Ø35 for hinge; groove 500 × 6.4, 6 deep for back",

@@ -1,0 +1,60 @@
+package table
+
+import (
+	"fmt"
+	"strings"
+
+	"sawbook/cabinets"
+	"sawbook/cabinets/batch"
+	"sawbook/cabinets/measure"
+)
+
+// Blanks lists the pieces that are cut oversize, and what their second cuts make of each.
+func Blanks(job *batch.Job) *Table {
+	type blank struct {
+		*batch.Material
+		*batch.Pattern
+	}
+	var rows []blank
+	for i := range job.Materials {
+		m := &job.Materials[i]
+		for _, p := range m.AllPatterns()[len(m.Patterns):] {
+			rows = append(rows, blank{m, p})
+		}
+	}
+	return build(job.Batch.Shop, "blanks", "Blanks and their second cuts", rows,
+		text("blank", "Blank", func(b blank) string { return b.Blank.ID }),
+		text("material", "Material", func(b blank) string { return b.Of.ID }),
+		length("length", "Length", func(b blank) measure.Length { return b.Sheet.Length }),
+		length("width", "Width", func(b blank) measure.Length { return b.Sheet.Width }),
+		count("count", "Count", func(b blank) int { return b.Times }),
+		text("holds", "Each holds", func(b blank) string { return holds(b.Pattern) }),
+		count("cuts", "Cuts each", func(b blank) int { return len(b.Cuts) }))
+}
+
+// holds says what a blank is cut to: "7 × A-012".
+func holds(p *batch.Pattern) string {
+	var words []string
+	for i := 0; i < len(p.Parts); {
+		first := i
+		for ; i < len(p.Parts) && p.Parts[i].Piece == p.Parts[first].Piece; i++ {
+		}
+		words = append(words, fmt.Sprintf("%d × %s", i-first, p.Parts[first].Piece.ID))
+	}
+	return strings.Join(words, ", ")
+}
+
+// blanksOf returns what says from which blanks a piece is cut, with their sizes.
+func blanksOf(job *batch.Job) func(*cabinets.Piece) string {
+	style := job.Batch.Shop.Style
+	return func(p *cabinets.Piece) string {
+		var words []string
+		for i := range job.Materials {
+			m := &job.Materials[i]
+			for _, b := range m.BlanksOf(p) {
+				words = append(words, fmt.Sprintf("%s, %s", b.Blank.ID, style.Size(b.Sheet.Length, b.Sheet.Width)))
+			}
+		}
+		return strings.Join(words, "; ")
+	}
+}
