@@ -82,11 +82,11 @@ type grid struct {
 	restLong, restShort int64
 	mostLong, mostShort int // parts along a strip, and strips
 	along               nest.Direction
-	kerf                int64
+	kerf, step          int64
 }
 
 func gridOf(saw shop.Saw, p *cabinets.Piece) grid {
-	g := grid{long: int64(p.Length), short: int64(p.Width), along: nest.Rip, kerf: int64(saw.Kerf), mostLong: 1, mostShort: 1}
+	g := grid{long: int64(p.Length), short: int64(p.Width), along: nest.Rip, kerf: int64(saw.Kerf), step: max(1, int64(saw.Step)), mostLong: 1, mostShort: 1}
 	if g.long < g.short {
 		g.long, g.short, g.along = g.short, g.long, nest.Crosscut
 	}
@@ -102,19 +102,21 @@ func gridOf(saw shop.Saw, p *cabinets.Piece) grid {
 	return g
 }
 
-// run is the extent of n pieces one after another and a rest.
+// run is the extent of n pieces one after another and a rest, to which the fence can be
+// set.
 func (g *grid) run(n int, size, rest int64) int64 {
 	if rest == 0 {
 		return size
 	}
-	return int64(n)*(size+g.kerf) + rest
+	return (int64(n)*(size+g.kerf) + rest + g.step - 1) / g.step * g.step
 }
 
 // tree is the cut tree of a blank for so many parts, and how far it reaches.
 func (g *grid) tree(count int) nest.Piece {
 	strips := ceil(count, g.mostLong)
 	inStrip := ceil(count, strips)
-	root := g.piece(0, 0, g.run(inStrip, g.long, g.restLong), g.run(strips, g.short, g.restShort))
+	long, short := g.run(inStrip, g.long, g.restLong), g.run(strips, g.short, g.restShort)
+	root := g.piece(0, 0, long, short)
 	if g.restShort == 0 {
 		g.crosscut(&root, count)
 		return root
@@ -122,13 +124,13 @@ func (g *grid) tree(count int) nest.Piece {
 	across := int64(0)
 	root.Cut = g.along
 	for range strips {
-		strip := g.piece(0, across, g.run(inStrip, g.long, g.restLong), g.short)
+		strip := g.piece(0, across, long, g.short)
 		g.crosscut(&strip, min(inStrip, count))
 		count -= inStrip
 		root.Children = append(root.Children, strip)
 		across += g.short + g.kerf
 	}
-	root.Children = append(root.Children, g.piece(0, across, g.run(inStrip, g.long, g.restLong), g.restShort))
+	root.Children = append(root.Children, g.piece(0, across, long, short-across))
 	return root
 }
 
@@ -166,7 +168,7 @@ func (m *Material) addBlank(g grid, p *cabinets.Piece, each, times int) {
 	tree := g.tree(each)
 	length, width := measure.Length(tree.Length), measure.Length(tree.Width)
 	piece := &cabinets.Piece{
-		ID: fmt.Sprintf("%s-B%d", m.Letter, len(m.Blanks)+1), Name: fmt.Sprintf("blank for %d %s", each, p.ID), Material: p.Material, Role: p.Role,
+		ID: m.blankID(), Name: fmt.Sprintf("blank for %d %s", each, p.ID), Material: p.Material, Role: p.Role,
 		Length: length, Width: width, Turns: p.Turns, Across: p.Across,
 		Mass: m.Of.SheetMass(Area{Length: length, Width: width}.M2()), Count: times,
 	}
@@ -175,6 +177,16 @@ func (m *Material) addBlank(g grid, p *cabinets.Piece, each, times int) {
 	r := treeReader{material: m, pieces: []*cabinets.Piece{p}, pattern: &b}
 	r.read(&tree, nest.NoCut, 0)
 	m.Blanks = append(m.Blanks, b)
+}
+
+// blankID numbers the next blank; a plain list may have a part of that name.
+func (m *Material) blankID() string {
+	for n := len(m.Blanks) + 1; ; n++ {
+		id := fmt.Sprintf("%s-B%d", m.Letter, n)
+		if !slices.ContainsFunc(m.Pieces, func(p *cabinets.Piece) bool { return p.ID == id }) {
+			return id
+		}
+	}
 }
 
 // blankOf returns the pattern that cuts a piece up, nil where it is no blank.

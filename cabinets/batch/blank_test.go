@@ -16,7 +16,13 @@ func smallSaw(t interface{ Helper() }) func(list string) (*Job, error) {
 	t.Helper()
 	s := listShop(-1)
 	s.Saw.LeastLength, s.Saw.LeastWidth = 150e6, 40e6
-	return func(list string) (*Job, error) { return tryList(context.Background(), s, list) }
+	return func(list string) (*Job, error) {
+		list, step := strings.CutSuffix(list, " step\n")
+		if s.Saw.Step = 0; step {
+			s.Saw.Step = measure.Millimetre / 2
+		}
+		return tryList(context.Background(), s, list)
+	}
 }
 
 // TestBlanksByHand: what is too short or too narrow comes from a blank that leaves 150 mm
@@ -37,6 +43,8 @@ func TestBlanksByHand(t *testing.T) {
 		{"block,100,90,2,length\n", "1 × sheet-B1 356.4 x 90: 2 block, 2 cuts"},
 		// The same with the grain along the short side: the blank's length is along it.
 		{"block,90,100,2,length\n", "1 × sheet-B1 90 x 356.4: 2 block, 2 cuts"},
+		// The fence is set in steps of 0.5 mm: 63.2 + 150 = 213.2, 33.2 + 40 = 73.2.
+		{"stop,60,30,1,length step\n", "1 × sheet-B1 213.5 x 73.5: 1 stop, 2 cuts"},
 		// Whichever way round, 40 x 150 is not too small.
 		{"rail,40,150,3,length\n", ""},
 	} {
@@ -97,15 +105,15 @@ func TestSmallPartsAreCut(t *testing.T) {
 	})
 }
 
-// TestBlanksRunOutOfStock: of 17 parts, a blank that a sheet can hold has at most 5 in each
-// of 3 strips, so there are two, of 9 in two strips and of 8; and one sheet. What is missing
-// is counted in parts.
+// TestBlanksRunOutOfStock: of 17 parts, a blank that a sheet can hold has at most 4 in each
+// of 3 strips, so there are two blanks, for 9 and for 8, and one sheet has room for one of
+// them. What is missing is counted in parts.
 func TestBlanksRunOutOfStock(t *testing.T) {
 	s := listShop(1)
 	s.Saw.LeastLength, s.Saw.LeastWidth = 600*measure.Millimetre, 200*measure.Millimetre
 	s.Materials[0].Sheets[0].Length, s.Materials[0].Sheets[0].Width = 1500*measure.Millimetre, 850*measure.Millimetre
-	// 600 + 5 x (160 + 3.2) = 1416 <= 1480 < 1579.2; 200 + 3 x 193.2 = 779.6 <= 830 < 972.8.
-	j, err := tryList(context.Background(), s, "block,160,190,17,length\n")
+	// 600 + 4 x (190 + 3.2) = 1372.8 <= 1480 < 1566; 3 x (160 + 3.2) <= 4 x 200 - 200.
+	j, err := tryList(context.Background(), s, "block,190,160,17,length\n")
 	if err != nil {
 		t.Fatal(err)
 	}

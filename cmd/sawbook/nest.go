@@ -16,7 +16,7 @@ type saw struct {
 	sheets            []string
 	kerf, trim, first string
 	stages            string
-	keep              string
+	keep, smallest    string
 	explain           bool
 	profile           string // a file, or ""
 }
@@ -48,6 +48,7 @@ written.`,
 	flags.StringVar(&s.stages, "stages", "any", "most stages of a pattern, or any")
 	flags.StringVar(&s.first, "first", "either", "direction of the first stage: rip, crosscut or either")
 	flags.StringVar(&s.keep, "keep", "", "smallest offcut worth keeping, length x width")
+	flags.StringVar(&s.smallest, "smallest", "", "smallest part, length x width; smaller ones come from blanks")
 	return cmd
 }
 
@@ -112,6 +113,10 @@ func (c *call) plainShop(flags saw) (*shop.Shop, error) {
 	out.Saw.Stages, out.Saw.First = p.stages(flags.stages), p.first(flags.first)
 	if flags.keep != "" {
 		out.Saw.KeepLong, out.Saw.KeepShort = p.size("keep", flags.keep)
+	}
+	if flags.smallest != "" {
+		a, b := p.size("smallest", flags.smallest)
+		out.Saw.LeastLength, out.Saw.LeastWidth = max(a, b), min(a, b)
 	}
 	m := &shop.Material{ID: "sheet", Name: "Sheet", Grain: true, GoodFaces: 2}
 	for _, text := range flags.sheets {

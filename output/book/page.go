@@ -35,6 +35,7 @@ type page struct {
 	Edges     list
 	Felt      list
 	Settings  list
+	Blanks    list
 	Materials []pageMaterial
 }
 
@@ -73,7 +74,7 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
 		Tapes:    linesOf(job, batch.GroupBand, batch.GroupLipping, batch.GroupSealer, batch.GroupFelt),
 		Hardware: linesOf(job, batch.GroupHardware),
 		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Felt: listOf(table.Felt(job)),
-		Settings: listOf(table.Settings(job)),
+		Settings: listOf(table.Settings(job)), Blanks: listOf(table.Blanks(job)),
 	}
 	for _, s := range sheets {
 		if n := len(p.Materials); n == 0 || p.Materials[n-1].Name != s.material.Of.Name {
