@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"sawbook/cabinets/measure"
+	"sawbook/cabinets/source"
 )
 
 // Axis is one of x, y and z.
@@ -22,8 +23,18 @@ const (
 // String returns the axis' letter.
 func (a Axis) String() string { return "xyz"[a : a+1] }
 
-// Direction is one of the six directions along the axes; the zero value is none.
+// Direction is one of the six directions along the axes; the zero value is none. They are
+// named after the sides of a cabinet that look in them.
 type Direction int
+
+const (
+	Left   = -Direction(X) - 1
+	Right  = Direction(X) + 1
+	Front  = -Direction(Y) - 1
+	Back   = Direction(Y) + 1
+	Bottom = -Direction(Z) - 1
+	Top    = Direction(Z) + 1
+)
 
 // toward returns the direction along an axis, toward high or low coordinates.
 func toward(a Axis, high bool) Direction {
@@ -53,6 +64,31 @@ func (d Direction) String() string {
 		return "-" + d.Axis().String()
 	}
 	return ""
+}
+
+// sideWords are what the sides of a cabinet are called, sideLooks the way they look.
+var (
+	sideLooks = []Direction{Left, Right, Front, Back, Bottom, Top}
+	sideWords = []string{"left", "right", "front", "back", "bottom", "top"}
+)
+
+// Word returns what the side of a cabinet that looks in the direction is called, "" for
+// none.
+func (d Direction) Word() string {
+	if at := slices.Index(sideLooks, d); at >= 0 {
+		return sideWords[at]
+	}
+	return ""
+}
+
+// readSides reads a list of sides.
+func readSides(n source.Node) (list []Direction) {
+	for _, item := range n.Items() {
+		if at := slices.Index(sideWords, item.OneOf(sideWords...)); at >= 0 {
+			list = append(list, sideLooks[at])
+		}
+	}
+	return list
 }
 
 // direction reads "+x", "-x", ...; none for anything else.

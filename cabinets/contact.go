@@ -29,6 +29,9 @@ func (e *expansion) contacts(found []meet, ends [][]end) {
 			e.finding(LevelWarning, c.On, fmt.Sprintf("felt against %s takes %s mm, the gap is %s mm", c.Against, e.shop.Felt.Pressed.Exact(), m.gap.Exact()), "leave a gap of felt, glue the two by giving them one assembly, or declare a clearance")
 		}
 	}
+	for _, l := range e.linings {
+		e.line(l)
+	}
 	slices.SortStableFunc(e.solid.Contacts, func(a, b Contact) int {
 		return cmp.Or(natural(a.On, b.On), natural(a.Against, b.Against))
 	})
@@ -45,14 +48,27 @@ type feltBody struct {
 // one, and reports whether the first carries the felt.
 func touching(a, b feltBody, m meet, felt *shop.Felt) (c Contact, onA bool) {
 	onA = a.carries(b, m.axis)
-	c = Contact{On: a.name, Against: b.name, Box: m.shared, Gap: m.gap}
 	if !onA {
-		c.On, c.Against = b.name, a.name
+		a, b = b, a
 	}
-	first := (m.axis + 1) % 3
-	second := (m.axis + 2) % 3
-	c.Runs, c.Felt = strips(m.shared.Size(first), m.shared.Size(second), felt)
+	c = Contact{On: a.name, Against: b.name, Face: toward(m.axis, onA), Box: m.shared, Gap: m.gap}
+	c.Strips = strips(m.shared, m.axis, felt)
 	return c, onA
+}
+
+// Felt is the length of all strips.
+func (c *Contact) Felt() (length measure.Length) {
+	for _, s := range c.Strips {
+		long, _ := c.Strip(s)
+		length += long
+	}
+	return length
+}
+
+// Strip returns the length and the width of a strip of the contact.
+func (c *Contact) Strip(s Box) (long, wide measure.Length) {
+	first, second := s.Size((c.Face.Axis()+1)%3), s.Size((c.Face.Axis()+2)%3)
+	return max(first, second), min(first, second)
 }
 
 // carries reports whether the felt between a and b goes onto a: onto a broad face rather
@@ -70,15 +86,39 @@ func (a feltBody) face() float64 {
 	return a.box.Size((a.thin+1)%3).MM() * a.box.Size((a.thin+2)%3).MM()
 }
 
-// strips returns how many strips of felt a patch takes, and their length: one along the
-// middle of a narrow patch, four round the edge of a wide one, of which two fit between
-// the other two.
-func strips(long, wide measure.Length, felt *shop.Felt) (runs int, total measure.Length) {
-	if long < wide {
-		long, wide = wide, long
+// strips lays felt on a patch, which is thin along an axis. A narrow patch takes one strip
+// along its middle, no wider than the patch. A wide one takes four round its edge, of which
+// the two along it run from end to end, and so many between these two, at equal distances,
+// that no more than the shop's spacing is left free.
+func strips(patch Box, thin Axis, felt *shop.Felt) []Box {
+	long, across := (thin+1)%3, (thin+2)%3
+	if patch.Size(long) < patch.Size(across) {
+		long, across = across, long
 	}
-	if wide <= felt.Narrow {
-		return 1, long
+	wide := patch.Size(across)
+	if wide <= max(felt.Narrow, 2*felt.Width) {
+		width := min(wide, felt.Width)
+		return []Box{within(patch, across, (wide-width)/2, width)}
 	}
-	return 4, 2*long + 2*max(wide-2*felt.Width, 0)
+	rows := 0 // between the two at the edges
+	for felt.Spacing > 0 && wide-measure.Length(rows+2)*felt.Width > measure.Length(rows+1)*felt.Spacing {
+		rows++
+	}
+	list := make([]Box, 0, 4+rows)
+	list = append(list, within(patch, across, 0, felt.Width), within(patch, across, wide-felt.Width, felt.Width))
+	between := within(patch, across, felt.Width, wide-2*felt.Width)
+	list = append(list,
+		within(between, long, 0, felt.Width), within(between, long, patch.Size(long)-felt.Width, felt.Width))
+	inner := within(patch, long, felt.Width, patch.Size(long)-2*felt.Width)
+	for i := range measure.Length(rows) {
+		list = append(list, within(inner, across, (i+1)*(wide-felt.Width)/measure.Length(rows+1), felt.Width))
+	}
+	return list
+}
+
+// within returns what lies in a box from a distance along an axis, so wide.
+func within(b Box, a Axis, from, wide measure.Length) Box {
+	b.Lo[a] += from
+	b.Hi[a] = b.Lo[a] + wide
+	return b
 }

@@ -2,9 +2,15 @@ package cabinets
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
 	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
 )
 
 // TestStrips: up to 60 mm wide a patch takes one strip, a wider one four round its edge,
@@ -23,8 +29,9 @@ func TestStrips(t *testing.T) {
 		{500 * mm, 300 * mm, 4, "1524"},         // 2 x 500 + 2 x (300 - 38)
 	}
 	for _, test := range tests {
-		if runs, total := strips(test.a, test.b, &felt); runs != test.runs || total.Exact() != test.want {
-			t.Errorf("%s x %s: %d strips of %s mm, want %d of %s", test.a.Exact(), test.b.Exact(), runs, total.Exact(), test.runs, test.want)
+		c := Contact{Face: toward(Z, true), Strips: strips(Box{Hi: [3]measure.Length{test.a, test.b, 1}}, Z, &felt)}
+		if runs := len(c.Strips); runs != test.runs || c.Felt().Exact() != test.want {
+			t.Errorf("%s x %s: %d strips of %s mm, want %d of %s", test.a.Exact(), test.b.Exact(), runs, c.Felt().Exact(), test.runs, test.want)
 		}
 	}
 }
@@ -66,7 +73,7 @@ clearances:
 				where = "edge"
 			}
 		}
-		got := fmt.Sprintf("%s on its %s against %s, gap %s: %d strip of %s", c.On, where, c.Against, c.Gap.Exact(), c.Runs, c.Felt.Exact())
+		got := fmt.Sprintf("%s on its %s against %s, gap %s: %d strip of %s", c.On, where, c.Against, c.Gap.Exact(), len(c.Strips), c.Felt().Exact())
 		if got != want[i] {
 			t.Errorf("got  %s\nwant %s", got, want[i])
 		}
@@ -85,7 +92,7 @@ parts:
   narrow: {role: carcass, x: [0, 100], y: [0, depth], z: 0, grain: x}
   wide: {role: carcass, assembly: wide, x: [100 + felt, width], y: [0, depth], z: 0, grain: y}
 `)
-	if len(solid.Contacts) != 1 || solid.Contacts[0].On != "wide" || solid.Contacts[0].Felt != 400*mm {
+	if len(solid.Contacts) != 1 || solid.Contacts[0].On != "wide" || solid.Contacts[0].Felt() != 400*mm {
 		t.Fatalf("got %v", solid.Contacts)
 	}
 	// Its length runs along y and its thickness along z, so that v runs along x, but from
@@ -99,5 +106,100 @@ parts:
 		if e.Felted {
 			t.Errorf("edge %d of the narrow one is felted", s)
 		}
+	}
+}
+
+// TestFeltRows lays felt on random patches: strips lie in the patch and apart from one
+// another, and no point of a wide patch is farther than the shop's spacing from one strip
+// to the next.
+func TestFeltRows(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		length := func(least, most int64, name string) measure.Length {
+			return measure.Length(rapid.Int64Range(least, most).Draw(t, name)) * measure.Micrometre
+		}
+		felt := &shop.Felt{Width: length(5_000, 50_000, "tape"), Narrow: length(5_000, 120_000, "narrow"), Spacing: length(50_000, 400_000, "spacing")}
+		thin := Axis(rapid.IntRange(0, 2).Draw(t, "thin"))
+		var patch Box
+		for a := range patch.Lo {
+			patch.Lo[a] = length(-1_000_000, 1_000_000, "corner")
+			patch.Hi[a] = patch.Lo[a] + length(1_000, 1_500_000, "extent")
+		}
+		patch.Hi[thin] = patch.Lo[thin] + measure.Millimetre
+		list := strips(patch, thin, felt)
+		for i, s := range list {
+			if !patch.holds(s) {
+				t.Fatalf("strip %v lies outside the patch %v", s, patch)
+			}
+			for _, other := range list[:i] {
+				if c := s.common(other); min(c.Size(X), c.Size(Y), c.Size(Z)) > 0 {
+					t.Fatalf("strips %v and %v lie on one another", s, other)
+				}
+			}
+		}
+		if len(list) == 1 {
+			return
+		}
+		// Those along the patch, from one of its longer edges to the other.
+		across := (thin + 2) % 3
+		if patch.Size((thin+1)%3) < patch.Size(across) {
+			across = (thin + 1) % 3
+		}
+		var at []measure.Length
+		for _, s := range append(list[:2:2], list[4:]...) {
+			at = append(at, s.Lo[across], s.Hi[across])
+		}
+		slices.Sort(at)
+		if at[0] != patch.Lo[across] || at[len(at)-1] != patch.Hi[across] {
+			t.Fatalf("the edges of the patch %v have no felt: %v", patch, at)
+		}
+		for i := 2; i < len(at); i += 2 {
+			if gap := at[i] - at[i-1]; gap > felt.Spacing+1 {
+				t.Fatalf("%s mm are free between strips, the spacing is %s mm", gap.Exact(), felt.Spacing.Exact())
+			}
+		}
+	})
+}
+
+// TestLined stands a can of 250 x 350 x 400 in a box whose walls are lined: one strip on
+// each narrow wall, four round the edge of a wide one, 19 mm wide; the room between the
+// felt is what the can has.
+func TestLined(t *testing.T) {
+	const tray = `cabinet: tray
+sizes:
+  width: {default: 100 mm, least: 50 mm, most: 900 mm}
+  depth: {default: 353 mm, least: 50 mm, most: 900 mm}
+  height: {default: 300 mm, least: 50 mm, most: 900 mm}
+roles: {carcass: all}
+let: {wall: thick.carcass + felt}
+parts:
+  left: {role: carcass, x: 0, y: [0, depth], z: [0, height], grain: z}
+  right: {role: carcass, x: width - thick, y: [0, depth], z: [0, height], grain: z}
+  floor: {role: carcass, x: [thick, width - thick], y: [0, depth], z: 0, grain: y}
+inside:
+  width: width - 2 * wall
+  depth: depth
+  height: height - wall
+  at: {x: wall, y: 0, z: wall}
+  lined: [left, right, bottom]
+`
+	solid := sound(t, bench(), tray)
+	// The walls are felted over 353 x 286.6, the height above the felt on the floor; the
+	// floor between the felt of the walls, 100 - 2 x 13.4 = 73.2 wide.
+	want := []string{
+		"floor on its top against contents: 4 strips of 776.4",   // 2 x 353 + 2 x (73.2 - 38)
+		"left on its right against contents: 4 strips of 1203.2", // 2 x 353 + 2 x (286.6 - 38)
+		"right on its left against contents: 4 strips of 1203.2",
+	}
+	var got []string
+	for _, c := range solid.Contacts {
+		got = append(got, fmt.Sprintf("%s on its %s against %s: %d strips of %s", c.On, c.Face.Word(), c.Against, len(c.Strips), c.Felt().Exact()))
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+	// Without a gap of felt there is no room for it.
+	solid = expand(t, bench(), read(t, strings.Replace(tray, "x: wall,", "x: wall + 2,", 1)), nil)
+	if got := fmt.Sprint(solid.Findings); !strings.Contains(got, "no wall is there to be lined at the left of the inside") {
+		t.Errorf("the findings are %s", got)
 	}
 }

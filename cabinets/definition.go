@@ -22,9 +22,7 @@ type Definition struct {
 	// Outside are the declared outside sizes: the formulas width, depth and height unless
 	// the definition says otherwise.
 	Outside [3]Formula
-	// Inside is the clear room of the main compartment: width, depth, height. Nil is
-	// none.
-	Inside *[3]Formula
+	Inside  *InsideRule // nil is none
 
 	name   source.Node
 	faulty bool   // it was read with faults, and is not to be expanded
@@ -76,6 +74,13 @@ type PartRule struct {
 	Cutouts    []CutoutRule
 	Holes      []HoleRule
 	Edges      []EdgeRule
+}
+
+// InsideRule is the clear room of a cabinet's main compartment.
+type InsideRule struct {
+	Size  [3]Formula  // width, depth, height
+	At    *[3]Formula // its least corner, where walls are lined
+	Lined []Direction // of the walls, outward, that are lined with felt for what stands in it
 }
 
 // EdgeRule gives an edge another treatment than its role's.

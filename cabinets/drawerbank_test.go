@@ -76,7 +76,7 @@ func TestDrawerBankByHand(t *testing.T) {
 
 	var felt, band measure.Length
 	for _, c := range solid.Contacts {
-		felt += c.Felt
+		felt += c.Felt()
 	}
 	for _, p := range solid.Parts {
 		for _, e := range p.Edges {

@@ -62,6 +62,7 @@ type expansion struct {
 	solid    *Solid
 	made     []made // what is known of solid.Parts besides
 	gaps     []gap
+	linings  []lining
 	count    int // parts and used cabinets
 	holes    int
 	refusals Refusals

@@ -27,10 +27,23 @@ func (r *reader) inside(n source.Node) {
 	if n.IsZero() {
 		return
 	}
-	m := n.Map(axisSizes[:]...)
-	r.d.Inside = new([3]Formula)
+	m := n.Map(append(axisSizes[:], "at", "lined")...)
+	r.d.Inside = &InsideRule{}
 	for a, key := range axisSizes {
-		r.d.Inside[a] = r.number(m.Need(key))
+		r.d.Inside.Size[a] = r.number(m.Need(key))
+	}
+	lined := m.Get("lined")
+	r.d.Inside.Lined = readSides(lined)
+	at := m.Get("at")
+	if !lined.IsZero() {
+		at = m.Need("at")
+	}
+	if !at.IsZero() {
+		corner := at.Map("x", "y", "z")
+		r.d.Inside.At = &[3]Formula{}
+		for a := X; a <= Z; a++ {
+			r.d.Inside.At[a] = r.number(corner.Need(a.String()))
+		}
 	}
 }
 
@@ -63,7 +76,7 @@ func (d *Definition) length(name string) *Size {
 func (in *instance) clear() (room [3]measure.Length) {
 	if in.d.Inside != nil {
 		for a := range room {
-			room[a] = max(in.length(&in.d.Inside[a])-in.shop.Saw.Step, 0)
+			room[a] = max(in.length(&in.d.Inside.Size[a])-in.shop.Saw.Step, 0)
 		}
 	}
 	return room

@@ -49,9 +49,24 @@ func (in *instance) expand(sizes []Given) {
 		c := &in.d.Clearances[i]
 		in.gaps = append(in.gaps, gap{in, c, in.length(&c.Gap)})
 	}
+	in.lining()
 	in.checks()
 	in.last = len(in.solid.Parts)
 	in.closes(outside, in.solid.Parts[in.first:])
+}
+
+// lining notes where the inside's walls are to be lined.
+func (in *instance) lining() {
+	rule := in.d.Inside
+	if rule == nil || rule.At == nil {
+		return
+	}
+	var box Box
+	for a := range box.Lo {
+		box.Lo[a] = in.at[a] + in.length(&rule.At[a])
+		box.Hi[a] = box.Lo[a] + in.length(&rule.Size[a])
+	}
+	in.linings = append(in.linings, lining{in, box})
 }
 
 // names gives every name of the cabinet's formulas its value.

@@ -38,7 +38,10 @@ type Placement struct {
 	Beside     string            // stands after this one along x, a felt gap between
 	Above      string            // stands on this one, a felt gap between
 	Shift      [3]measure.Length // from the place that Beside or Above gives
-	Changes    []Change          // the later ones win
+	// Against are sides that stand against the vehicle: from At they stand off it by a gap
+	// of felt, from Beside and Above as what is named there does.
+	Against []Direction
+	Changes []Change // the later ones win
 
 	key source.Node // its name
 	on  source.Node // the name it stands beside or above
@@ -130,7 +133,7 @@ func (r layoutReader) placements(n source.Node) []Placement {
 }
 
 func (r layoutReader) placement(e source.Entry) Placement {
-	m := e.Value.Map("cabinet", "at", "beside", "above", "shift", "turn", "sizes", "holds", "roles")
+	m := e.Value.Map("cabinet", "at", "beside", "above", "shift", "turn", "against", "sizes", "holds", "roles")
 	p := Placement{Name: e.Name, key: e.Key}
 	if n := m.Need("cabinet"); n.IsText() {
 		p.Definition = r.catalogue.Find(n)
@@ -158,6 +161,7 @@ func (r layoutReader) placement(e source.Entry) Placement {
 	p.At, p.Shift = r.point(at, 0), r.point(shift, -farthest)
 	turns := []string{"0", "90", "180", "270"}
 	p.Turn = max(0, slices.Index(turns, m.Get("turn").OneOf(turns...)))
+	p.Against = readSides(m.Get("against"))
 	p.Changes = []Change{r.change(m, p.Definition)}
 	return p
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
@@ -25,6 +26,7 @@ func (in *Interior) check(s *shop.Shop) {
 			in.find(f.Level, where, f.Text, f.Do)
 		}
 		in.inside(s.Style, p)
+		in.pressed(s, p)
 		for k := range in.Cabinets[:i] {
 			in.apart(s, &in.Cabinets[k], p)
 		}
@@ -102,6 +104,9 @@ func (in *Interior) meet(felt *shop.Felt) {
 			bodies, boxes, owners = append(bodies, b), append(boxes, b.box), append(owners, i)
 		}
 	}
+	for i := range in.Cabinets {
+		in.Contacts = append(in.Contacts, in.Cabinets[i].skin(felt)...)
+	}
 	for _, m := range meets(boxes, felt.Pressed) {
 		if owners[m.a] != owners[m.b] && !m.overlap {
 			c, _ := touching(bodies[m.a], bodies[m.b], m, felt)
@@ -111,6 +116,72 @@ func (in *Interior) meet(felt *shop.Felt) {
 	slices.SortFunc(in.Contacts, func(a, b Contact) int {
 		return cmp.Or(natural(a.On, b.On), natural(a.Against, b.Against))
 	})
+}
+
+// vehicle is what presses against the felt of a cabinet that stands against its skin.
+const vehicle = "vehicle"
+
+// skin lays felt where the cabinet stands against the vehicle: on the parts that lie in the
+// outermost plane of each such side.
+func (p *Placed) skin(felt *shop.Felt) (found []Contact) {
+	for _, d := range p.Against {
+		wall := p.Solid.Outside
+		if a := d.Axis(); d.High() {
+			wall.Lo[a] = wall.Hi[a] + felt.Pressed
+			wall.Hi[a] = wall.Lo[a] + felt.Pressed
+		} else {
+			wall.Hi[a] = wall.Lo[a] - felt.Pressed
+			wall.Lo[a] = wall.Hi[a] - felt.Pressed
+		}
+		found = append(found, backed(p.Solid.Parts, wall, -d, vehicle, felt)...)
+	}
+	for i := range found {
+		c := &found[i]
+		c.On, c.Face, c.Box = p.Name+"."+c.On, p.facing(c.Face), p.Place(c.Box)
+		for k := range c.Strips {
+			c.Strips[k] = p.Place(c.Strips[k])
+		}
+	}
+	return found
+}
+
+// pressed finds sides that stand against the vehicle without room for felt.
+func (in *Interior) pressed(s *shop.Shop, p *Placed) {
+	for _, side := range p.Against {
+		d := p.facing(side)
+		a := d.Axis()
+		gap := p.Box.Lo[a]
+		if d.High() {
+			gap = in.Layout.Inside[a] - p.Box.Hi[a]
+		}
+		if in.Layout.Inside[a] > 0 && gap >= -same && s.Felt.Pressed-gap > same { // beyond the inside is found already
+			in.find(LevelWarning, p.Name,
+				fmt.Sprintf("its %s stands %s from the vehicle, and pressed felt takes %s", side.Word(), s.Style.WithUnit(max(gap, 0)), s.Style.WithUnit(s.Felt.Pressed)),
+				"leave room for the felt")
+		}
+	}
+}
+
+// Carrier returns the cabinet that carries the felt of a contact of the layout, and the
+// contact as it is in that cabinet: its part and its coordinates.
+func (in *Interior) Carrier(c Contact) (carrier *Placed, own Contact) {
+	for i := range in.Cabinets {
+		p := &in.Cabinets[i]
+		if part, found := strings.CutPrefix(c.On, p.Name+"."); found && p.Solid.Part(part) != nil {
+			carrier = p
+			c.On = part
+			break
+		}
+	}
+	for back := carrier.Turn; back%4 != 0; back++ {
+		c.Face = turnedOnce(c.Face)
+	}
+	c.Box = carrier.Within(c.Box)
+	c.Strips = slices.Clone(c.Strips)
+	for i := range c.Strips {
+		c.Strips[i] = carrier.Within(c.Strips[i])
+	}
+	return carrier, c
 }
 
 // Mass returns the mass of all cabinets in kg: parts and hardware.
@@ -126,7 +197,7 @@ func (in *Interior) Mass() (kg float64) {
 func (in *Interior) Felt() (length measure.Length) {
 	add := func(contacts []Contact) {
 		for _, c := range contacts {
-			length += c.Felt
+			length += c.Felt()
 		}
 	}
 	for _, p := range in.Cabinets {

@@ -36,6 +36,8 @@ type Placed struct {
 	At    [3]measure.Length
 	Turn  int
 	Box   Box // outside, in the layout
+	// Against are the sides that stand against the vehicle, as the cabinet names them.
+	Against []Direction
 }
 
 // Interior expands and places the cabinets of a layout with the options chosen. Faults go
@@ -57,7 +59,7 @@ func (l *Layout) Interior(c *source.Collector, s *shop.Shop, at source.Node, opt
 			continue
 		}
 		if solid := e.expand(p); solid != nil {
-			in.Cabinets = append(in.Cabinets, Placed{Name: p.Name, Solid: solid, Turn: p.Turn})
+			in.Cabinets = append(in.Cabinets, Placed{Name: p.Name, Solid: solid, Turn: p.Turn, Against: p.Against})
 		}
 	}
 	in.stand(placements, s.Felt.Pressed)
@@ -236,6 +238,9 @@ func (in *Interior) stand(placements []Placement, gap measure.Length) {
 		}
 		rule := placement[p.Name]
 		p.At = rule.At
+		if rule.onto() == "" {
+			p.standOff(gap)
+		}
 		p.Box.Hi[Z] = 1 // circles end here
 		if onto := placed[rule.onto()]; onto != nil {
 			stand(onto)
@@ -256,12 +261,49 @@ func (in *Interior) stand(placements []Placement, gap measure.Length) {
 	}
 }
 
+// standOff moves a cabinet off the vehicle by a gap of felt, at each side that stands
+// against it.
+func (p *Placed) standOff(gap measure.Length) {
+	for _, side := range p.Against {
+		if d := p.facing(side); d.High() {
+			p.At[d.Axis()] -= gap
+		} else {
+			p.At[d.Axis()] += gap
+		}
+	}
+}
+
 // turned returns the axis of the layout along which one of the cabinet lies.
 func (p *Placed) turned(a Axis) Axis {
 	if p.Turn%2 == 1 && a != Z {
 		return X + Y - a
 	}
 	return a
+}
+
+// facing returns the way in the layout that a side of the cabinet looks.
+func (p *Placed) facing(d Direction) Direction {
+	for range p.Turn {
+		d = turnedOnce(d)
+	}
+	return d
+}
+
+// turnedOnce returns a direction after a quarter turn about z, anticlockwise from above.
+func turnedOnce(d Direction) Direction {
+	switch d.Axis() {
+	case X:
+		return toward(Y, d.High())
+	case Y:
+		return toward(X, !d.High())
+	}
+	return d
+}
+
+// Within returns where a box of the layout lies in the cabinet: Place takes it back.
+func (p *Placed) Within(b Box) Box {
+	back := Placed{Solid: &Solid{Outside: p.Box}, Turn: (4 - p.Turn) % 4, At: p.Solid.Outside.Lo}
+	return back.Place(b)
 }
 
 // Place returns where a box of the cabinet stands in the layout.

@@ -428,7 +428,7 @@ func TestInteriorFelt(t *testing.T) {
 	}
 	c := in.Contacts[0]
 	want := measure.Length(2*300+2*(200-2*19)) * measure.Millimetre
-	if c.On != "a.right-side" || c.Against != "b.left-side" || c.Runs != 4 || c.Felt != want || c.Gap.MM() != 1.5 {
+	if c.On != "a.right-side" || c.Against != "b.left-side" || len(c.Strips) != 4 || c.Felt() != want || c.Gap.MM() != 1.5 {
 		t.Errorf("%+v, want 4 runs of felt, %d", c, want)
 	}
 	if got := in.Felt(); got != want {
@@ -470,6 +470,57 @@ func TestFeltTurned(t *testing.T) {
 				t.Errorf("%s: felt on %s, against %s; want it on %s", test.place, c.On, c.Against, test.on)
 			}
 		}
+	}
+}
+
+// TestAgainstVehicle stands crate a, whose sides are 300 deep and 200 high and 12 thick, on the
+// floor and at the near wall, turned by a quarter so that its left side looks there: felt
+// keeps it 1.5 off both; it goes under both sides and the board between them, and on the
+// left side, round the edge. Crate b stands beside it, and so as far off.
+func TestAgainstVehicle(t *testing.T) {
+	text := edit(t, interior, "    at: ", "    at: [0, 0, 0]\n    turn: 90\n    against: [left, bottom]")
+	text = edit(t, text, "    beside: a", "    beside: a\n    against: [bottom]")
+	in, said := wren(t, text)
+	if len(in.Findings) > 0 || len(said) > 0 {
+		t.Errorf("%v %v", in.Findings, said)
+	}
+	if at := [2][3]measure.Length{in.Cabinets[0].At, in.Cabinets[1].At}; at != [2][3]measure.Length{
+		{0, 1_500_000, 1_500_000}, {301_500_000, 1_500_000, 1_500_000},
+	} {
+		t.Errorf("they stand at %v", at)
+	}
+	var got []string
+	for _, c := range in.Contacts {
+		if strings.HasPrefix(c.On, "b.") || c.Against != vehicle {
+			continue
+		}
+		p, own := in.Carrier(c)
+		part := p.Solid.Part(own.On)
+		for i, s := range own.Strips {
+			if !p.Solid.Outside.around(own.Box).holds(s) || p.Place(s) != c.Strips[i] {
+				t.Errorf("%s: the strip %v of the layout is %v in the cabinet", c.On, c.Strips[i], s)
+			}
+			if face := part.Box; own.Face.High() || s.Hi[own.Face.Axis()] != face.Lo[own.Face.Axis()] {
+				t.Errorf("%s: the strip %v does not lie on the face of %v", c.On, s, face)
+			}
+		}
+		got = append(got, fmt.Sprintf("%s %s %s against %s: %d of %s", c.On, c.Face, own.Face.Word(), c.Against, len(c.Strips), c.Felt().Exact()))
+	}
+	want := []string{
+		"a.board-1 -z bottom against vehicle: 4 of 1276", // 376 x 300: 2 x 376 + 2 x (300 - 38)
+		"a.left-side -z bottom against vehicle: 1 of 300",
+		"a.left-side -y left against vehicle: 4 of 924", // 2 x 300 + 2 x (200 - 38)
+		"a.right-side -z bottom against vehicle: 1 of 300",
+	}
+	slices.Sort(got)
+	slices.Sort(want)
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+	// Without room for the felt it says so.
+	in, _ = wren(t, edit(t, text, "    beside: a", "    at: [600, 0, 0]\n  c:\n    cabinet: crate\n    beside: b\n    against: [bottom]\n    shift: [0, 100, 0.5]"))
+	if len(in.Findings) != 1 || in.Findings[0].Text != "its bottom stands 0.5 mm from the vehicle, and pressed felt takes 1.5 mm" {
+		t.Errorf("%v", in.Findings)
 	}
 }
 

@@ -26,6 +26,16 @@ type Solid struct {
 	Findings []Finding
 }
 
+// Part returns the part with a name, nil where there is none.
+func (s *Solid) Part(name string) *Part {
+	for i := range s.Parts {
+		if s.Parts[i].Name == name {
+			return &s.Parts[i]
+		}
+	}
+	return nil
+}
+
 // Given is a size with its value.
 type Given struct {
 	Name  string
@@ -121,10 +131,10 @@ type Contact struct {
 	// On carries the felt, Against is pressed to it: part names, prefixed with the
 	// cabinet's name where the contact is between two cabinets of a layout.
 	On, Against string
-	Box         Box // the patch and the gap between the faces
+	Face        Direction // the way the face that carries the felt looks
+	Box         Box       // the patch and the gap between the faces
 	Gap         measure.Length
-	Runs        int            // strips
-	Felt        measure.Length // length of all strips
+	Strips      []Box // where felt lies: rectangles in the patch, as thick as the gap
 }
 
 // HardwareLine is hardware that a cabinet needs.

@@ -89,7 +89,7 @@ func TestWorked(t *testing.T) {
 				}
 			}
 			for _, c := range solid.Contacts {
-				got.felt += c.Felt
+				got.felt += c.Felt()
 			}
 			got.felt = got.felt.Snap(rounding)
 			if diff := cmp.Diff(w, got, cmp.AllowUnexported(worked{})); diff != "" {

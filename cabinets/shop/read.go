@@ -292,7 +292,7 @@ func (r *reader) sealer(n source.Node) *Sealer {
 }
 
 func (r *reader) felt(n source.Node) Felt {
-	m := n.Map("name", "width", "thickness", "pressed", "roll", "price", "narrow")
+	m := n.Map("name", "width", "thickness", "pressed", "roll", "price", "narrow", "spacing")
 	f := Felt{
 		Name:      readName(m.Need("name")),
 		Width:     m.Need("width").LengthIn(r.unit, 5*measure.Millimetre, 200*measure.Millimetre),
@@ -301,6 +301,10 @@ func (r *reader) felt(n source.Node) Felt {
 		Roll:      m.Need("roll").LengthIn(r.unit, measure.Metre, measure.Most),
 		Price:     Money(m.Need("price").Money()),
 		Narrow:    m.Need("narrow").LengthIn(r.unit, 5*measure.Millimetre, measure.Metre),
+	}
+	f.Spacing = 300 * measure.Millimetre // common practice
+	if n := m.Get("spacing"); !n.IsZero() {
+		f.Spacing = n.LengthIn(r.unit, 50*measure.Millimetre, measure.Most)
 	}
 	if f.Thickness > 0 && f.Pressed > f.Thickness {
 		m.Get("pressed").Fault("pressed felt is thicker than the felt", "write the gap that a pressed joint keeps, at most the felt's thickness")

@@ -86,7 +86,7 @@ func TestReadDefaults(t *testing.T) {
 			KeepLong: 500 * mm, KeepShort: 100 * mm,
 		},
 		Materials: []*Material{birch},
-		Felt:      Felt{Name: "Felt tape", Width: 19 * mm, Thickness: 2 * mm, Pressed: 1500 * measure.Micrometre, Roll: 10 * measure.Metre, Price: 950, Narrow: 60 * mm},
+		Felt:      Felt{Name: "Felt tape", Width: 19 * mm, Thickness: 2 * mm, Pressed: 1500 * measure.Micrometre, Roll: 10 * measure.Metre, Price: 950, Narrow: 60 * mm, Spacing: 300 * mm},
 	}
 	got, faults := read(plain)
 	if diff := cmp.Diff(want, got, cmpopts.EquateEmpty()); diff != "" || len(faults) > 0 {

@@ -86,8 +86,8 @@ type Felt struct {
 	Roll    measure.Length
 	Price   Money // of one roll
 	// Narrow is the widest patch that one strip serves; a wider one gets strips round its
-	// edge.
-	Narrow measure.Length
+	// edge, and between them so many that no more than Spacing is left free. 0 is none.
+	Narrow, Spacing measure.Length
 }
 
 // Hardware is an item bought ready made.

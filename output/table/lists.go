@@ -14,7 +14,7 @@ import (
 
 // All returns every list of a job that goes into its folder.
 func All(job *batch.Job) []*Table {
-	all := []*Table{Parts(job), Cuts(job), Settings(job), Edges(job), Felt(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
+	all := []*Table{Parts(job), Cuts(job), Settings(job), Edges(job), Felt(job), FeltMap(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
 	if blanks := Blanks(job); len(blanks.Rows) > 0 {
 		all = append(all, blanks)
 	}
@@ -255,31 +255,41 @@ func addEdge(rows []edgeRow, first int, r edgeRow) []edgeRow {
 	return append(rows, r)
 }
 
-// feltRow is felt between two parts of a layout.
+// feltRow is a patch that gets felt.
 type feltRow struct {
-	layout, cabinet, on, against string
-	piece                        *cabinets.Piece // that carries it
-	runs, vehicles               int
-	length                       measure.Length // of all runs, in one vehicle
+	layout   string
+	cabinet  *cabinets.Placed // that carries it
+	contact  cabinets.Contact // in the cabinet's own coordinates
+	piece    *cabinets.Piece  // that carries it
+	vehicles int
 }
+
+// id is the number of the piece that carries the felt.
+func (r feltRow) id() string {
+	if r.piece == nil {
+		return ""
+	}
+	return r.piece.ID
+}
+
+// length is that of all strips, in one vehicle.
+func (r feltRow) length() measure.Length { return r.contact.Felt() }
+
+// total is the length in all vehicles.
+func (r feltRow) total() measure.Length { return r.length() * measure.Length(r.vehicles) }
 
 // Felt lists every patch that gets felt, by layout and cabinet.
 func Felt(job *batch.Job) *Table {
 	return build(job.Batch.Shop, "felt", "Felt by cabinet", feltRows(job),
 		text("layout", "Layout", func(r feltRow) string { return r.layout }),
-		text("cabinet", "Cabinet", func(r feltRow) string { return r.cabinet }),
-		text("on", "On", func(r feltRow) string { return r.on }),
-		text("part", "Part", func(r feltRow) string {
-			if r.piece == nil {
-				return ""
-			}
-			return r.piece.ID
-		}),
-		text("against", "Against", func(r feltRow) string { return r.against }),
-		count("strips", "Strips", func(r feltRow) int { return r.runs }),
-		length("length", "Length", func(r feltRow) measure.Length { return r.length }),
+		text("cabinet", "Cabinet", func(r feltRow) string { return r.cabinet.Name }),
+		text("on", "On", func(r feltRow) string { return r.contact.On }),
+		text("part", "Part", feltRow.id),
+		text("against", "Against", func(r feltRow) string { return r.contact.Against }),
+		count("strips", "Strips", func(r feltRow) int { return len(r.contact.Strips) }),
+		length("length", "Length", feltRow.length),
 		count("vehicles", "Vehicles", func(r feltRow) int { return r.vehicles }),
-		number("total_m", "m", 2, func(r feltRow) float64 { return (r.length * measure.Length(r.vehicles)).MM() / 1000 }))
+		number("total_m", "m", 2, func(r feltRow) float64 { return r.total().MM() / 1000 }))
 }
 
 func feltRows(job *batch.Job) []feltRow {
@@ -287,31 +297,60 @@ func feltRows(job *batch.Job) []feltRow {
 	interiors, vehicles := job.Batch.Interiors()
 	var rows []feltRow
 	for i, in := range interiors {
-		add := func(cabinet, on string, c cabinets.Contact) {
-			piece := pieces[cabinets.Place{Interior: in, Cabinet: cabinet, Part: on, Vehicles: vehicles[i]}]
-			rows = append(rows, feltRow{layout: in.Title(), cabinet: cabinet, on: on, against: c.Against, piece: piece, runs: c.Runs, vehicles: vehicles[i], length: c.Felt})
+		add := func(p *cabinets.Placed, c cabinets.Contact) {
+			piece := pieces[cabinets.Place{Interior: in, Cabinet: p.Name, Part: c.On, Vehicles: vehicles[i]}]
+			rows = append(rows, feltRow{layout: in.Title(), cabinet: p, contact: c, piece: piece, vehicles: vehicles[i]})
 		}
-		for _, p := range in.Cabinets {
+		for k := range in.Cabinets {
+			p := &in.Cabinets[k]
 			for _, c := range p.Solid.Contacts {
-				add(p.Name, c.On, c)
+				add(p, c)
 			}
 		}
 		for _, c := range in.Contacts {
-			cabinet, part := owner(in, c.On)
-			add(cabinet, part, c)
+			add(in.Carrier(c))
 		}
 	}
 	return rows
 }
 
-// owner splits the name of a part in a layout into cabinet and part.
-func owner(in *cabinets.Interior, name string) (cabinet, part string) {
-	for _, p := range in.Cabinets {
-		if rest, found := strings.CutPrefix(name, p.Name+"."); found && len(p.Name) > len(cabinet) {
-			cabinet, part = p.Name, rest
+// feltStrip is one strip of felt on a part.
+type feltStrip struct {
+	feltRow
+	number     int    // of its contact's strips, from 1
+	at         [3]any // of its least corner from the part's: x, y and z; nil across the face
+	long, wide measure.Length
+}
+
+// FeltMap lists where on which face of which part each strip of felt lies.
+func FeltMap(job *batch.Job) *Table {
+	var strips []feltStrip
+	for _, r := range feltRows(job) {
+		corner := r.cabinet.Solid.Part(r.contact.On).Box.Lo
+		for i, box := range r.contact.Strips {
+			s := feltStrip{feltRow: r, number: i + 1}
+			s.long, s.wide = r.contact.Strip(box)
+			for a := cabinets.X; a <= cabinets.Z; a++ {
+				if a != r.contact.Face.Axis() {
+					s.at[a] = box.Lo[a] - corner[a]
+				}
+			}
+			strips = append(strips, s)
 		}
 	}
-	return cabinet, part
+	return build(job.Batch.Shop, "felt-map", "Where felt lies", strips,
+		text("layout", "Layout", func(s feltStrip) string { return s.layout }),
+		text("cabinet", "Cabinet", func(s feltStrip) string { return s.cabinet.Name }),
+		text("on", "On", func(s feltStrip) string { return s.contact.On }),
+		text("part", "Part", feltStrip.id),
+		text("face", "Face", func(s feltStrip) string { return s.contact.Face.Word() }),
+		text("against", "Against", func(s feltStrip) string { return s.contact.Against }),
+		count("strip", "Strip", func(s feltStrip) int { return s.number }),
+		place("from_left", "From left", func(s feltStrip) any { return s.at[cabinets.X] }),
+		place("from_front", "From front", func(s feltStrip) any { return s.at[cabinets.Y] }),
+		place("from_bottom", "From bottom", func(s feltStrip) any { return s.at[cabinets.Z] }),
+		length("length", "Length", func(s feltStrip) measure.Length { return s.long }),
+		length("width", "Width", func(s feltStrip) measure.Length { return s.wide }))
 }
 
 func pieceByPlace(job *batch.Job) map[cabinets.Place]*cabinets.Piece {
@@ -333,8 +372,8 @@ func feltByPiece(job *batch.Job) map[*cabinets.Piece]feltSum {
 	sums := map[*cabinets.Piece]feltSum{}
 	for _, r := range feltRows(job) {
 		s := sums[r.piece]
-		s.total += r.length * measure.Length(r.vehicles)
-		s.strips += r.runs * r.vehicles
+		s.total += r.total()
+		s.strips += len(r.contact.Strips) * r.vehicles
 		sums[r.piece] = s
 	}
 	return sums

@@ -145,6 +145,11 @@ func length[R any](key, head string, value func(R) measure.Length) column[R] {
 	}}
 }
 
+// place makes a column of places along an axis; nil is an empty cell.
+func place[R any](key, head string, value func(R) any) column[R] {
+	return column[R]{Column{Key: key, Head: head, In: Always, Kind: Length}, func(r R) any { return value(r) }}
+}
+
 // only limits a column to some forms.
 func only[R any](in Form, c column[R]) column[R] {
 	c.In = in

@@ -24,12 +24,12 @@ func Small(style measure.Style) *batch.Job {
 		Felt: shop.Felt{Name: "Felt tape", Width: 19 * mm, Roll: 10 * measure.Metre, Price: 950},
 		Saw:  shop.Saw{Kerf: 3 * mm, Left: 10 * mm, Right: 10 * mm, Bottom: 10 * mm, Top: 10 * mm},
 	}
-	lid := cabinets.Contact{On: "lid", Against: "side", Runs: 2, Felt: 320 * mm}
-	between := cabinets.Contact{On: "box.side", Against: "shelf.side", Runs: 1, Felt: 200 * mm}
+	lid := cabinets.Contact{On: "lid", Against: "side", Face: cabinets.Top, Strips: strips(160, 160)}
+	between := cabinets.Contact{On: "box.side", Against: "shelf.side", Face: cabinets.Top, Strips: strips(200)}
 	in := &cabinets.Interior{
 		Layout:   &cabinets.Layout{Name: "Curlew"},
 		Options:  []string{"long"},
-		Cabinets: []cabinets.Placed{{Name: "box", Solid: &cabinets.Solid{Contacts: []cabinets.Contact{lid}}}},
+		Cabinets: []cabinets.Placed{{Name: "box", Solid: &cabinets.Solid{Parts: []cabinets.Part{{Name: "side"}, {Name: "lid"}}, Contacts: []cabinets.Contact{lid}}}},
 		Contacts: []cabinets.Contact{between},
 	}
 	banded, bare := &shop.Treatment{Band: band}, &shop.Treatment{}
@@ -79,6 +79,15 @@ func Small(style measure.Style) *batch.Job {
 			Mass:    4.79,
 		},
 	}
+}
+
+// strips lays strips of felt side by side, so long in mm.
+func strips(lengths ...int64) (list []cabinets.Box) {
+	for i, l := range lengths {
+		at := measure.Length(i) * 60 * mm
+		list = append(list, cabinets.Box{Lo: [3]measure.Length{0, at}, Hi: [3]measure.Length{measure.Length(l) * mm, at + 19*mm}})
+	}
+	return list
 }
 
 func feature(kind cabinets.FeatureKind, u, v, w float64, about string) cabinets.Feature {
