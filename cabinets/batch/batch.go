@@ -33,6 +33,8 @@ type Job struct {
 	Findings  []cabinets.Finding
 	Estimate  Estimate
 	Written   []byte // the plan as JSON, as verified
+	// Unpriced is what the plans would take if settings and cuts counted nothing.
+	Unpriced SawUse
 }
 
 // Material is one material's share of a job.
@@ -44,6 +46,8 @@ type Material struct {
 	Pieces  []*cabinets.Piece // the problem's parts, in its order: blanks stand for what they hold
 	Problem nest.Problem
 	Plan    *nest.Plan
+	// twoStages is a plan that may come to less where settings and cuts count.
+	twoStages *nest.Plan
 	// Patterns are Plan.Patterns as the shop reads them.
 	Patterns []Pattern
 	// Blanks are the second cuts: patterns whose sheet is a blank, a piece that is cut

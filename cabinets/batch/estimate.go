@@ -148,9 +148,10 @@ func (e *estimator) saw() {
 	for i := range e.Layouts {
 		needs[i] = e.Layouts[i].Parts
 	}
+	rates, free := e.job.Batch.Shop.Rates, e.job.Unpriced
 	for _, l := range []Line{
-		{Item: "settings", Name: "Settings of fence and stop", Buy: e.Saw.Settings, Each: e.job.Batch.Shop.Rates.Setting},
-		{Item: "cuts", Name: "Cuts", Buy: e.Saw.Cuts, Each: e.job.Batch.Shop.Rates.Cut},
+		{Item: "settings", Name: fmt.Sprintf("Settings of fence and stop (%d if free)", free.Settings), Buy: e.Saw.Settings, Each: rates.Setting},
+		{Item: "cuts", Name: fmt.Sprintf("Cuts (%d if free)", free.Cuts), Buy: e.Saw.Cuts, Each: rates.Cut},
 	} {
 		if l.Each > 0 {
 			l.Group, l.Need, l.Unit = GroupSaw, float64(l.Buy), l.Item

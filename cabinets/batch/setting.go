@@ -85,7 +85,8 @@ func (p *Pattern) Runs(stack int) int {
 // SawUse is what the cutting of a job takes at the saw.
 type SawUse struct {
 	Settings, Cuts, Patterns int
-	Cost                     shop.Money // at the shop's rates
+	Cost                     shop.Money // of settings and cuts, at the shop's rates
+	Sheets                   shop.Money // of sheets, less the value of offcuts worth keeping
 }
 
 // sawUse counts a job's settings and cuts, and prices them.
@@ -96,7 +97,11 @@ func (j *Job) sawUse() SawUse {
 		u.Cuts += s.Made()
 	}
 	for i := range j.Materials {
-		u.Patterns += len(j.Materials[i].Patterns)
+		m := &j.Materials[i]
+		u.Patterns += len(m.Patterns)
+		if m.Plan != nil {
+			u.Sheets += shop.Money(m.Plan.Cost - m.Plan.Kept)
+		}
 	}
 	rates := j.Batch.Shop.Rates
 	u.Cost = shop.Money(u.Settings)*rates.Setting + shop.Money(u.Cuts)*rates.Cut

@@ -109,3 +109,24 @@ func TestMaterialsOfOneThicknessShareSettings(t *testing.T) {
 		t.Errorf("use of the saw %+v, want %+v", got, want)
 	}
 }
+
+// TestPricesOfSettingsPay: a plan made with prices never comes to more, by these prices,
+// than the plan made without, and at some price it takes fewer settings.
+func TestPricesOfSettingsPay(t *testing.T) {
+	plain := workDemo(t, nil).Estimate.Saw
+	fewer := false
+	for _, rates := range []shop.Rates{{Setting: 20, Cut: 2}, {Setting: 300}, {Cut: 40}, {Setting: 3000}} {
+		priced := workDemo(t, func(s *shop.Shop) { s.Rates.Setting, s.Rates.Cut = rates.Setting, rates.Cut })
+		total := func(u SawUse) shop.Money {
+			return u.Sheets + shop.Money(u.Settings)*rates.Setting + shop.Money(u.Cuts)*rates.Cut
+		}
+		use := priced.Estimate.Saw
+		if total(use) > total(plain) || priced.Unpriced.Settings != plain.Settings || priced.Unpriced.Cuts != plain.Cuts {
+			t.Errorf("%+v: with prices %+v, without %+v or %+v", rates, use, plain, priced.Unpriced)
+		}
+		fewer = fewer || use.Settings < plain.Settings
+	}
+	if !fewer {
+		t.Error("no price makes for fewer settings")
+	}
+}

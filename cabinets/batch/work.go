@@ -143,12 +143,18 @@ func (j *Job) plan(ctx context.Context, o Options) error {
 				return fmt.Errorf("%s: %w", m.Of.ID, err)
 			}
 			m.Plan = plan
-			m.Patterns = m.patterns()
-			m.cutBlanks()
-			return nil
+			if j.Batch.Shop.Rates.CountSaw() {
+				search.Progress, search.Explain = nil, nil
+				m.twoStages, err = m.simplify(ctx, o.Plans, search)
+			}
+			return err
 		})
 	}
-	return g.Wait()
+	if err := g.Wait(); err != nil {
+		return err
+	}
+	j.tidy(ctx)
+	return nil
 }
 
 // tally adds up the progress of several solves.

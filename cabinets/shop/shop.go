@@ -140,6 +140,9 @@ type Rates struct {
 	Spare        Spare
 }
 
+// CountSaw reports whether settings or cuts count anything.
+func (r Rates) CountSaw() bool { return r.Setting > 0 || r.Cut > 0 }
+
 // Spare is what is bought of every material beyond what the plan takes, for a bad sheet or
 // a spoiled part: a share of its sheets, or so many sheets.
 type Spare struct {

@@ -1,0 +1,124 @@
+package batch
+
+import (
+	"context"
+	"slices"
+	"sync"
+
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+	"sawbook/nest"
+)
+
+// tidy makes the plans easier to cut, those of materials of one thickness together, since
+// they share settings. Where the shop counts something for settings and cuts, it then
+// takes the plans that come to least with them.
+func (j *Job) tidy(ctx context.Context) {
+	j.each(func(t thickness) { t.use(nest.Tidy(ctx, t.work(), t.rules(shop.Rates{}))) })
+	j.Unpriced = j.sawUse()
+	if rates := j.Batch.Shop.Rates; rates.CountSaw() {
+		j.each(func(t thickness) { t.pay(ctx, t.rules(rates)) })
+	}
+}
+
+// each calls f for the materials of every thickness, side by side.
+func (j *Job) each(f func(thickness)) {
+	var g sync.WaitGroup
+	for _, t := range j.thicknesses() {
+		g.Go(func() { f(t) })
+	}
+	g.Wait()
+}
+
+// thickness is all materials of one measured thickness.
+type thickness []*Material
+
+// thicknesses lists the job's materials by thickness, as they first come.
+func (j *Job) thicknesses() []thickness {
+	index := map[measure.Length]int{}
+	var all []thickness
+	for i := range j.Materials {
+		m := &j.Materials[i]
+		at, met := index[m.Of.Thickness]
+		if !met {
+			at = len(all)
+			index[m.Of.Thickness] = at
+			all = append(all, nil)
+		}
+		all[at] = append(all[at], m)
+	}
+	return all
+}
+
+// rules are those of the shop at some rates. Blanks are cut whatever the plans.
+func (t thickness) rules(rates shop.Rates) nest.Rules {
+	r := nest.Rules{Setting: int64(rates.Setting), Cut: int64(rates.Cut)}
+	for _, m := range t {
+		r.Stack = m.Saw.Stack
+		for _, b := range m.Blanks {
+			for _, c := range b.Cuts {
+				at := nest.Setting{Cut: nest.Crosscut, Size: int64(c.Setting)}
+				if c.Rip {
+					at.Cut = nest.Rip
+				}
+				r.Made = append(r.Made, at)
+			}
+		}
+	}
+	return r
+}
+
+func (t thickness) work() []nest.Planned {
+	out := make([]nest.Planned, len(t))
+	for i, m := range t {
+		out[i] = nest.Planned{Problem: &m.Problem, Plan: m.Plan}
+	}
+	return out
+}
+
+// use takes plans, one for each material.
+func (t thickness) use(work []nest.Planned) {
+	for i, m := range t {
+		m.Plan = work[i].Plan
+		m.Patterns = m.patterns()
+		m.cutBlanks()
+	}
+}
+
+// pay takes the plans that come to least by the prices. One material after another is
+// also tried with its plan of two stages.
+func (t thickness) pay(ctx context.Context, rules nest.Rules) {
+	best := nest.Tidy(ctx, t.work(), rules)
+	for i, m := range t {
+		if m.twoStages == nil {
+			continue
+		}
+		other := slices.Clone(best)
+		other[i].Plan = m.twoStages
+		other = nest.Tidy(ctx, other, rules)
+		if nest.Measure(other, rules)[nest.Total] < nest.Measure(best, rules)[nest.Total] {
+			best = other
+		}
+	}
+	t.use(best)
+}
+
+// simplify plans the material in two stages, which takes fewer settings and may take more
+// sheets; nil where that is no choice.
+func (m *Material) simplify(ctx context.Context, known *Plans, search nest.Options) (*nest.Plan, error) {
+	p := m.Problem
+	if m.Plan.Status == nest.Short || p.Stages == 1 || p.Stages == 2 {
+		return nil, nil
+	}
+	p.Stages = 2
+	plan, err := known.solve(ctx, p, search)
+	if err != nil || plan.Status == nest.Short || len(plan.Misfits) > len(m.Plan.Misfits) {
+		return nil, err
+	}
+	simple := *plan
+	simple.Bound = m.Plan.Bound // of plans of more stages, so of these
+	if plan.Status == nest.Proven && (plan.Cost > simple.Bound.Cost || plan.Sheets > simple.Bound.Sheets) {
+		simple.Status = nest.Finished
+	}
+	return &simple, nil
+}
