@@ -1,0 +1,230 @@
+package diagram
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"sawbook/cabinets"
+	"sawbook/cabinets/measure"
+	"sawbook/output/diagram/scene"
+	"sawbook/output/draw"
+)
+
+// Keyed is a cabinet whose parts are told apart by marks.
+type Keyed struct {
+	Title string
+	Solid *cabinets.Solid
+	Marks []string // of the solid's parts: part numbers or the like
+	Style measure.Style
+}
+
+const viewGap = 9.0 // mm between views
+
+// Cabinet draws a cabinet in a room of that width and height in mm: from the front, from
+// the left and from above to scale, with dimensions, and in isometric views, assembled and
+// taken apart. Views stand as in first angle projection (ISO 5456-2).
+func Cabinet(k Keyed, width, height float64) draw.Drawing {
+	d := draw.Drawing{Width: width, Height: height, Title: k.Title, About: "from the front, the left and above, assembled and taken apart"}
+	var sizes []string
+	for a := cabinets.X; a <= cabinets.Z; a++ {
+		sizes = append(sizes, k.Style.Format(k.Solid.Outside.Size(a)))
+	}
+	title := func(scale float64) [][]run {
+		return flow([]run{
+			{k.Title, numberSize, true},
+			{strings.Join(sizes, " × ") + " " + k.Style.Unit.String(), dimensionSize, false},
+			{"scale " + scaleName(k.Style.Unit, scale) + ", dimensions as cut; views from a corner are not to scale", noteSize, false},
+		}, width, factGap)
+	}
+	views, apart := newElevations(k), newApart(k)
+	best, bestScale := arrangement{}, 0.0
+	for _, scale := range scalesFor(k.Style.Unit) {
+		shown := views.at(scale)
+		room := box{0, rowsHeight(title(scale), titleGap) + 2, width, height}
+		for _, share := range []float64{0.35, 0.4, 0.45, 0.5, 0.55, 0.6} {
+			for _, a := range []arrangement{
+				{views: box{room.x1, room.y1, room.x1 + share*room.width(), room.y2}, apart: box{room.x1 + share*room.width() + viewGap, room.y1, room.x2, room.y2}},
+				{views: box{room.x1, room.y1, room.x2, room.y1 + share*room.height()}, apart: box{room.x1, room.y1 + share*room.height() + viewGap, room.x2, room.y2}},
+			} {
+				if a.fill(shown, views.corner, apart) && a.worth > best.worth {
+					best, bestScale = a, scale
+				}
+			}
+		}
+	}
+	setRows(&d, title(bestScale), 0, 0, titleGap, factGap)
+	d.Add(best.shapes...)
+	return d
+}
+
+// elevations are the views of a cabinet that are to scale, and the one that is not.
+type elevations struct {
+	style                      measure.Style
+	front, left, above, corner *sight
+}
+
+func newElevations(k Keyed) *elevations {
+	at := func(v scene.View) *sight { return newSight(v, k.Solid, nil) }
+	return &elevations{k.Style, at(scene.Front), at(scene.Left), at(scene.Above), at(scene.Isometric)}
+}
+
+// shown are elevations on paper: their shapes, what these cover, and where the corner
+// below the view from the left begins.
+type shown struct {
+	shapes []draw.Shape
+	box
+	cornerX, cornerY float64
+	scale            float64
+}
+
+const frontWords = "from the front"
+
+var outline = draw.Pen{Width: draw.Wide}
+
+// at draws the elevations at a scale.
+func (e *elevations) at(scale float64) *shown {
+	s := &shown{scale: scale}
+	front := e.front.extent.scaled(scale)
+	below := s.view(e.front, frame{0, 0, scale}, frontWords)
+	chains := slices.Concat(
+		dimensions(e.front.stops(true), e.front, frame{0, 0, scale}, true, e.style),
+		dimensions(e.front.stops(false), e.front, frame{0, 0, scale}, false, e.style))
+	for _, shape := range chains {
+		below = max(below, extentOf(shape).y2)
+	}
+	leftAt := frame{max(front.width(), draw.TextWidth(frontWords, noteSize, false)) + viewGap, 0, scale}
+	s.view(e.left, leftAt, "from the left")
+	aboveAt := frame{0, below + viewGap, scale}
+	s.view(e.above, aboveAt, "from above")
+	s.shapes = append(s.shapes, chains...)
+	s.shapes = append(s.shapes, dimensions(e.above.stops(true), e.above, aboveAt, true, e.style)...)
+	s.box = extentOf(s.shapes[0])
+	for _, shape := range s.shapes {
+		s.box = s.box.with(extentOf(shape))
+	}
+	s.cornerX, s.cornerY = leftAt.x, aboveAt.y
+	return s
+}
+
+// view draws one view with its name over it, and returns where it ends.
+func (s *shown) view(v *sight, f frame, name string) float64 {
+	s.shapes = append(s.shapes, draw.Text{X: f.x, Y: f.y - 1.5, Size: noteSize, Text: name})
+	s.shapes = append(s.shapes, v.shapes(f, outline, false, true)...)
+	return f.y + v.extent.scaled(f.scale).height()
+}
+
+// arrangement is a way to fill a page.
+type arrangement struct {
+	views, apart box
+	shapes       []draw.Shape
+	worth        float64
+}
+
+// fill draws the elevations in the upper left of their box, the assembled cabinet in the
+// largest space beside them, and the parts in theirs. It reports whether there is room.
+func (a *arrangement) fill(s *shown, whole *sight, apart *apart) bool {
+	dx, dy := a.views.x1-s.x1, a.views.y1-s.y1
+	if s.width() > a.views.width() || s.height() > a.views.height() {
+		return false
+	}
+	var at frame
+	for _, space := range []box{
+		{s.x2 + dx + viewGap, a.views.y1, a.views.x2, a.views.y2},
+		{a.views.x1, s.y2 + dy + viewGap, a.views.x2, a.views.y2},
+		{s.cornerX + dx, s.cornerY + dy, a.views.x2, a.views.y2},
+	} {
+		if f := whole.within(space); f.scale > 0 && (at.scale == 0 || f.scale < at.scale) {
+			at = f
+		}
+	}
+	parts := apart.within(a.apart)
+	if at.scale == 0 || parts.scale == 0 {
+		return false
+	}
+	a.shapes = append(draw.Move(s.shapes, dx, dy), apart.shapes(parts, a.apart)...)
+	if len(apart.tints) == 1 { // there is nothing to take apart
+		a.worth = 1 / (s.scale * parts.scale * parts.scale)
+		return true
+	}
+	// What is taken apart holds the most to read.
+	a.worth = 1 / (s.scale * math.Sqrt(at.scale) * parts.scale * parts.scale)
+	a.shapes = append(a.shapes, whole.shapes(at, draw.Pen{Width: draw.Narrow}, true, false)...)
+	return true
+}
+
+// within returns the frame that shows a sight in the middle of a box as large as fits; its
+// scale is 0 where the box is empty.
+func (l *sight) within(b box) frame {
+	if b.width() <= 0 || b.height() <= 0 {
+		return frame{}
+	}
+	scale := max(l.extent.width()/b.width(), l.extent.height()/b.height())
+	e := l.extent.scaled(scale)
+	return frame{(b.x1 + b.x2 - e.width()) / 2, (b.y1 + b.y2 - e.height()) / 2, scale}
+}
+
+// scaled returns a box in mm as it is on paper.
+func (b box) scaled(scale float64) box {
+	return box{b.x1 / scale, b.y1 / scale, b.x2 / scale, b.y2 / scale}
+}
+
+// apart is a cabinet taken apart, with its marks.
+type apart struct {
+	*sight
+	marks []mark // their dots in mm at full size
+}
+
+func newApart(k Keyed) (a *apart) {
+	different := map[string]bool{}
+	for _, text := range k.Marks {
+		different[text] = true
+	}
+	for _, spread := range spreads {
+		a = apartBy(k, explode(k.Solid, spread))
+		if len(a.marks) == len(different) {
+			break
+		}
+	}
+	return a
+}
+
+// apartBy looks at a cabinet whose parts are moved, and puts each mark's dot where most is
+// seen of a part that carries it.
+func apartBy(k Keyed, moved [][3]measure.Length) *apart {
+	a := &apart{sight: newSight(scene.Isometric, k.Solid, moved)}
+	at, most := map[string]int{}, map[string]float64{}
+	for i, text := range k.Marks {
+		x, y, area := a.scene.Spot(i)
+		if area <= most[text] {
+			continue
+		}
+		if most[text] == 0 {
+			at[text] = len(a.marks)
+			a.marks = append(a.marks, mark{text: text})
+		}
+		most[text] = area
+		a.marks[at[text]].x, a.marks[at[text]].y = x, y
+	}
+	return a
+}
+
+// within returns the frame that shows the parts in the middle of a box, between their
+// marks.
+func (a *apart) within(b box) frame {
+	room := markRoom(a.marks)
+	if markSize(len(a.marks), b.height()) == 0 {
+		return frame{}
+	}
+	return a.sight.within(box{b.x1 + room, b.y1, b.x2 - room, b.y2})
+}
+
+func (a *apart) shapes(f frame, within box) []draw.Shape {
+	marks := slices.Clone(a.marks)
+	for i := range marks {
+		marks[i].x, marks[i].y = a.place(f, marks[i].x, marks[i].y)
+	}
+	room := markRoom(marks) // marks stand by the picture, however wide its box
+	within.x1, within.x2 = f.x-room, f.x+a.extent.width()/f.scale+room
+	return append(a.sight.shapes(f, draw.Pen{Width: draw.Narrow}, true, false), leadMarks(marks, within)...)
+}
