@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	gocmp "github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
 	"sawbook/cabinets"
@@ -174,4 +175,84 @@ func bodiesMeet(s *cabinets.Solid, moved [][3]measure.Length, i, k int) bool {
 		}
 	}
 	return false
+}
+
+// TestDrawnOff wants drawers drawn to the front, lids and panels lifted, doors taken off to
+// the front, and all else to stay.
+func TestDrawnOff(t *testing.T) {
+	f := openDemo(t)
+	up, front := way{cabinets.Z, 1}, way{cabinets.Y, -1}
+	for name, want := range map[string]map[string]way{
+		"drawer-bank":     {"drawer": front},
+		"pantry":          {"pull-out": front},
+		"bench-box":       {"lid": up, "rail": up},
+		"bed-deck":        {"panel": up, "extension": front},
+		"overhead-locker": {"door": front},
+		"cubby":           {},
+	} {
+		solid, err := cabinets.Expand(f.Shop, f.Catalogue.Lookup(name), cabinets.Choice{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		rounds, _ := drawnOff(solid)
+		got := map[string]way{}
+		for _, round := range rounds {
+			for w, parts := range round {
+				for _, i := range parts {
+					assembly, _, _ := strings.Cut(solid.Parts[i].Assembly, ".")
+					if number := strings.LastIndexByte(assembly, '-'); number > 0 && assembly[number+1] <= '9' {
+						assembly = assembly[:number]
+					}
+					got[assembly] = w
+				}
+			}
+		}
+		if diff := gocmp.Diff(want, got, gocmp.AllowUnexported(way{})); diff != "" {
+			t.Errorf("%s: %s", name, diff)
+		}
+	}
+}
+
+// TestLeadMarks wants marks clear of one another and within their box, however near their
+// dots lie, and their lines not to cross on either side.
+func TestLeadMarks(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		within := box{0, 0, 200, 100}
+		marks := make([]mark, rapid.IntRange(1, 24).Draw(t, "marks"))
+		for i := range marks {
+			marks[i] = mark{text: "A-" + strconv.Itoa(i), x: rapid.Float64Range(40, 160).Draw(t, "x"), y: rapid.Float64Range(0, 100).Draw(t, "y")}
+		}
+		var texts []box
+		sides := map[bool][]draw.Line{}
+		for _, s := range leadMarks(marks, within) {
+			switch s := s.(type) {
+			case draw.Text:
+				b := boxOf(s)
+				if !within.inset(-slack).holds(b) || overlapsAny(b, texts) {
+					t.Errorf("%q stands on another or leaves the box", s.Text)
+				}
+				texts = append(texts, b)
+			case draw.Line:
+				sides[s.X1 < 100] = append(sides[s.X1 < 100], s)
+			}
+		}
+		if len(texts) != len(marks) {
+			t.Errorf("%d texts, want %d", len(texts), len(marks))
+		}
+		for _, lines := range sides {
+			for i, a := range lines {
+				for _, b := range lines[:i] {
+					if linesCross(a, b) {
+						t.Errorf("%v crosses %v", a, b)
+					}
+				}
+			}
+		}
+	})
+}
+
+// linesCross reports whether each of two lines has its ends on both sides of the other.
+func linesCross(a, b draw.Line) bool {
+	side := func(l draw.Line, x, y float64) float64 { return (l.X2-l.X1)*(y-l.Y1) - (l.Y2-l.Y1)*(x-l.X1) }
+	return side(a, b.X1, b.Y1)*side(a, b.X2, b.Y2) < -1e-3 && side(b, a.X1, a.Y1)*side(b, a.X2, a.Y2) < -1e-3
 }

@@ -92,7 +92,7 @@ func (w way) meets(b, o cabinets.Box) bool {
 
 // drawnOff returns the parts of the assemblies that can be drawn off, in rounds: those of
 // each round once the rounds before it are gone. The rest stays: at least the assembly
-// with the most wood in it.
+// that takes most room.
 func drawnOff(s *cabinets.Solid) (rounds []map[way][]int, rest []int) {
 	assemblies := map[string][]int{}
 	var names []string
@@ -107,12 +107,13 @@ func drawnOff(s *cabinets.Solid) (rounds []map[way][]int, rest []int) {
 	for i := range bodies {
 		bodies[i] = bodyOf(&s.Parts[i])
 	}
-	volume := func(name string) (sum float64) {
-		for _, i := range assemblies[name] {
-			b := s.Parts[i].Snapped
-			sum += b.Size(0).MM() * b.Size(1).MM() * b.Size(2).MM()
-		}
-		return sum
+	snapped := make([]cabinets.Box, len(s.Parts))
+	for i := range snapped {
+		snapped[i] = s.Parts[i].Snapped
+	}
+	volume := func(name string) float64 {
+		b := extent(snapped, assemblies[name])
+		return b.Size(0).MM() * b.Size(1).MM() * b.Size(2).MM()
 	}
 	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(volume(b), volume(a)) })
 	for {

@@ -12,15 +12,11 @@ import (
 type mark struct {
 	text string
 	x, y float64 // of the dot
-	slot         // where the text stands
+	slot
 }
 
-// slot is a place for a mark's text beside a picture.
-type slot struct {
-	left bool
-	at   float64 // the middle of the text
-	size float64
-}
+// slot is a place beside a picture: where a mark's line begins.
+type slot struct{ fromX, fromY float64 }
 
 // markSizes are the heights of a mark's text, from what is read at arm's length to the
 // least.
@@ -43,83 +39,71 @@ func markSize(count int, height float64) float64 {
 	return 0
 }
 
-// markRoom is how much room the texts take on either side of a picture.
-func markRoom(marks []mark) float64 {
-	widest := 0.0
+// markWidth returns the width of the widest text.
+func markWidth(marks []mark, size float64) (widest float64) {
 	for _, m := range marks {
-		widest = max(widest, m.width(numberSize))
+		widest = max(widest, draw.TextWidth(m.text, size, true))
 	}
-	return widest + markGap + markMargin
+	return widest
 }
 
-func (m mark) width(size float64) float64 { return draw.TextWidth(m.text, size, true) }
-
-// end returns where a mark's line begins at its text.
-func (m mark) end(within box) (x, y float64) {
-	if m.left {
-		return within.x1 + m.width(m.size) + markGap, m.at
-	}
-	return within.x2 - m.width(m.size) - markGap, m.at
-}
+// markRoom is how much room the texts take on either side of a picture.
+func markRoom(marks []mark) float64 { return markWidth(marks, numberSize) + markGap + markMargin }
 
 // leadMarks sets the marks' texts at the left and right of a box, whose middle holds the
-// picture, and leads lines from them to their dots, which do not cross.
+// picture, and leads lines from them to their dots, which do not cross on either side.
 func leadMarks(marks []mark, within box) (shapes []draw.Shape) {
 	slices.SortStableFunc(marks, func(a, b mark) int { return cmp.Compare(a.x, b.x) })
-	half := len(marks) / 2
 	size := markSize(len(marks), within.height())
-	for i := range marks {
-		marks[i].left, marks[i].size = i < half, size
-	}
-	for _, side := range [2][]mark{marks[:half], marks[half:]} {
+	column := markWidth(marks, size) + markGap
+	half := len(marks) / 2
+	for i, side := range [2][]mark{marks[:half], marks[half:]} {
 		slices.SortStableFunc(side, func(a, b mark) int { return cmp.Compare(a.y, b.y) })
-		stack(side, within.y1, within.y2)
-		uncross(side, within)
-	}
-	for _, m := range marks {
-		x, y := m.end(within)
-		shapes = append(shapes,
-			draw.Line{X1: x, Y1: y, X2: m.x, Y2: m.y, Pen: draw.Pen{Width: draw.Narrow}},
-			draw.Circle{X: m.x, Y: m.y, Radius: 0.6, Fill: "black"})
-		text := draw.Text{X: within.x1, Y: m.at + size/2, Size: size, Bold: true, Text: m.text}
-		if !m.left {
-			text.X, text.Anchor = within.x2, draw.End
+		stack(side, float64(size*markPitch), within.y1, within.y2)
+		text := draw.Text{X: within.x1 + column - markGap, Anchor: draw.End, Size: size, Bold: true}
+		from := within.x1 + column
+		if i == 1 {
+			text.X, text.Anchor = within.x2-column+markGap, draw.Start
+			from = within.x2 - column
 		}
-		shapes = append(shapes, text)
+		for k := range side {
+			side[k].fromX = from
+		}
+		uncross(side)
+		for _, m := range side {
+			text.Y, text.Text = m.fromY+size/2, m.text
+			shapes = append(shapes, text,
+				draw.Line{X1: m.fromX, Y1: m.fromY, X2: m.x, Y2: m.y, Pen: draw.Pen{Width: draw.Narrow}},
+				draw.Circle{X: m.x, Y: m.y, Radius: 0.6, Fill: "black"})
+		}
 	}
 	return shapes
 }
 
-// stack gives marks, sorted by height, places one under another, each as near to its dot
-// as those above and below let it.
-func stack(marks []mark, top, bottom float64) {
+// stack gives marks, sorted by height, places one under another a pitch apart, each as near
+// to its dot as those above and below let it.
+func stack(marks []mark, pitch, top, bottom float64) {
 	end := top
 	for i := range marks {
-		pitch := marks[i].size * markPitch
-		marks[i].at = max(marks[i].y, end+pitch/2)
-		end = marks[i].at + pitch/2
+		marks[i].fromY = max(marks[i].y, end+pitch/2)
+		end = marks[i].fromY + pitch/2
 	}
 	end = bottom
 	for i := range slices.Backward(marks) {
-		pitch := marks[i].size * markPitch
-		marks[i].at = min(marks[i].at, end-pitch/2)
-		end = marks[i].at - pitch/2
+		marks[i].fromY = min(marks[i].fromY, end-pitch/2)
+		end = marks[i].fromY - pitch/2
 	}
 }
 
 // uncross exchanges the places of marks on one side until no two lines cross: each exchange
 // makes the lines shorter, so that it ends.
-func uncross(marks []mark, within box) {
+func uncross(marks []mark) {
 	for again := true; again; {
 		again = false
 		for i := range marks {
 			for k := range i {
 				a, b := &marks[i], &marks[k]
-				swapped := *a
-				swapped.slot = b.slot
-				other := *b
-				other.slot = a.slot
-				if swapped.length(within)+other.length(within) < a.length(within)+b.length(within)-1e-6 {
+				if a.length(b.slot)+b.length(a.slot) < a.length(a.slot)+b.length(b.slot)-1e-6 {
 					a.slot, b.slot = b.slot, a.slot
 					again = true
 				}
@@ -128,8 +112,5 @@ func uncross(marks []mark, within box) {
 	}
 }
 
-// length returns the length of a mark's line.
-func (m mark) length(within box) float64 {
-	x, y := m.end(within)
-	return math.Hypot(m.x-x, m.y-y)
-}
+// length returns the length of a mark's line from a place.
+func (m *mark) length(from slot) float64 { return math.Hypot(m.x-from.fromX, m.y-from.fromY) }
