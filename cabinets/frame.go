@@ -52,14 +52,15 @@ func (p *Part) own(b Box) Box {
 	return own
 }
 
-// Place turns a box in the part's own frame into one in the cabinet, as cut.
+// Place turns a box in the part's own frame into one in the cabinet.
 func (p *Part) Place(own Box) Box {
 	if p.against() {
 		own.Lo[1], own.Hi[1] = p.Width-own.Hi[1], p.Width-own.Lo[1]
 	}
-	b := p.Snapped
+	var b Box
+	cut := p.Cut()
 	for i, a := range [3]Axis{p.Long, p.across(), p.Thin} {
-		b.Lo[a], b.Hi[a] = p.Snapped.Lo[a]+own.Lo[i], p.Snapped.Lo[a]+own.Hi[i]
+		b.Lo[a], b.Hi[a] = cut.Lo[a]+own.Lo[i], cut.Lo[a]+own.Hi[i]
 	}
 	return b
 }

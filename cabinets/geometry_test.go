@@ -92,6 +92,28 @@ func TestSquare(t *testing.T) {
 	}
 }
 
+// TestPlace wants what was turned into a part's own frame to come back to its place.
+func TestPlace(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := Part{Thin: Axis(rapid.IntRange(0, 2).Draw(t, "thin"))}
+		p.Long = (p.Thin + Axis(rapid.IntRange(1, 2).Draw(t, "long"))) % 3
+		for a := range 3 {
+			p.Snapped.Lo[a] = measure.Length(rapid.IntRange(-9, 9).Draw(t, "at")) * mm
+			p.Snapped.Hi[a] = p.Snapped.Lo[a] + measure.Length(rapid.IntRange(5, 9).Draw(t, "size"))*mm
+			for end := range p.off[a] {
+				p.off[a][end] = measure.Length(rapid.IntRange(0, 2).Draw(t, "band")) * mm
+			}
+		}
+		cut := p.Cut()
+		p.Length, p.Width = cut.Size(p.Long), cut.Size(p.across())
+		at := cut
+		at.Lo[rapid.IntRange(0, 2).Draw(t, "axis")] += mm
+		if back := p.Place(p.own(relative(at, cut))); back != at {
+			t.Errorf("%v came back as %v", at, back)
+		}
+	})
+}
+
 // TestFrame turns the four corners of a unit cube into the frame of a part, and looks at
 // which way they come out. The list of axes along which v runs against the cabinet's is
 // that of Part's comment.

@@ -85,7 +85,7 @@ func writeCabinet(w *strings.Builder, job *batch.Job, source string) {
 	}
 	fmt.Fprintf(w, "\n%d parts:\n\n| number | count | part | role | length | width | material |\n|---|---|---|---|---|---|---|\n", len(solid.Parts))
 	for i, p := range job.Pieces {
-		fmt.Fprintf(w, "| %d | %d | %s | %s | %s | %s | %s |\n", i+1, len(p.Places), partNames(p), p.Role, p.Length.Exact(), p.Width.Exact(), p.Material.Name)
+		fmt.Fprintf(w, "| %d | %d | %s | %s | %s | %s | %s |\n", i+1, p.Count, partNames(p), p.Role, p.Length.Exact(), p.Width.Exact(), p.Material.Name)
 	}
 	if len(solid.Hardware) == 0 {
 		return
@@ -127,7 +127,7 @@ func sizeText(s *cabinets.Size, v measure.Length) string {
 func partNames(p *cabinets.Piece) string {
 	var names []string
 	seen := map[string]bool{}
-	for _, place := range p.Places {
+	for _, place := range p.Goes {
 		parts := strings.Split(place.Part, ".")
 		for i, part := range parts {
 			stem, number, _ := cutLast(part, "-")
@@ -155,7 +155,7 @@ func cutLast(s, separator string) (before, after string, found bool) {
 func drawCabinet(t *testing.T, job *batch.Job) string {
 	number := map[string]string{}
 	for i, p := range job.Pieces {
-		for _, place := range p.Places {
+		for _, place := range p.Goes {
 			number[place.Part] = strconv.Itoa(i + 1)
 		}
 	}

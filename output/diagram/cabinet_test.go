@@ -39,7 +39,7 @@ func TestCabinet(t *testing.T) {
 		job := batch.List(f.Load(name, nil))
 		numbers := map[string]string{}
 		for _, p := range job.Pieces {
-			for _, place := range p.Places {
+			for _, place := range p.Goes {
 				numbers[place.Part] = p.ID
 			}
 		}
