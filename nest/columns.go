@@ -22,6 +22,7 @@ type columns struct {
 	seen       map[string]bool
 	generators []generator
 	steps      int64
+	relaxed    int64 // see Moment.Relaxed
 }
 
 // column is a pattern and how many copies of each kind it cuts.
@@ -167,6 +168,7 @@ func (c *columns) cost(stock int) float64 {
 type relaxed struct {
 	times []float64 // by column
 	value float64   // in sheets, see cost
+	whole bool      // no pattern that the generators know betters it
 }
 
 // relax solves the linear program for a demand by kind and what is left of each stock,
@@ -214,7 +216,7 @@ func (c *columns) relax(demand, stock []int, rounds int, stop func() bool) (rela
 		include(i)
 	}
 	worth := make([]int64, len(demand))
-	feasible := false
+	feasible, whole := false, false
 	for ; ; rounds-- {
 		before := program.Pivots()
 		status := program.Solve(20 * (len(rows) + 10))
@@ -245,15 +247,24 @@ func (c *columns) relax(demand, stock []int, rounds int, stop func() bool) (rela
 				}
 			}
 		}
-		if !added {
+		if whole = !added; whole {
 			break
 		}
 	}
-	out := relaxed{times: make([]float64, len(c.all)), value: program.Value()}
+	out := relaxed{times: make([]float64, len(c.all)), value: program.Value(), whole: whole}
 	for i, x := range program.Values() {
 		out.times[inProgram[i]] = x
 	}
 	return out, feasible
+}
+
+// price returns what fractions of sheets cost, by column.
+func (c *columns) price(times []float64) int64 {
+	cost := 0.0
+	for i, x := range times {
+		cost += float64(x * float64(c.m.stocks[c.all[i].stock].price))
+	}
+	return int64(math.Round(cost))
 }
 
 // dive rounds the linear program step by step: whole sheets of every pattern are fixed,
@@ -268,6 +279,9 @@ func (c *columns) dive(demand, stock []int, sheets float64, rng *random, stop fu
 			rounds = 1000
 		}
 		r, ok := c.relax(demand, stock, rounds, stop)
+		if ok && depth == 0 && r.whole {
+			c.relaxed = c.price(r.times)
+		}
 		if !ok || (r.value <= sheets) {
 			break
 		}

@@ -168,11 +168,15 @@ type Options struct {
 // Moment is how far a solve has come.
 type Moment struct {
 	Step    int64
-	What    string // got better: "plan" or "bound"
+	What    string // got better: "plan", "bound" or "program"
 	Sheets  int    // of the best plan
 	Cost    int64
 	Missing int // parts that the best plan has no place for yet
 	Bound   Bound
 	// Patterns is how many patterns the linear programs know by now.
 	Patterns int
+	// Relaxed is the least cost in fractions of sheets, by the linear program over the
+	// patterns that the search knows how to make; 0 until it is solved. It proves nothing,
+	// but says how far the plan is from what rounding could reach.
+	Relaxed int64
 }

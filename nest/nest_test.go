@@ -251,3 +251,24 @@ func BenchmarkSolve(b *testing.B) {
 		})
 	}
 }
+
+// TestRelaxed: what a linear program comes to lies between the area of the parts and the
+// cost of whole sheets, and grows with the demand exactly, but for the rounding to whole
+// units of currency.
+func TestRelaxed(t *testing.T) {
+	large, small := sheet(100, 60), sheet(60, 60)
+	large.Price, small.Price = 100, 65
+	relaxed := func(times int) int64 {
+		p := Problem{Sheets: []Sheet{large, small}, Parts: []Part{{50, 30, 41 * times, Along}, {33, 20, 40 * times, Along}, {25, 15, 33 * times, Along}, {20, 60, 37 * times, Along}}}
+		var last Moment
+		plan := verified(t, p, Options{Effort: Quick, Explain: func(m Moment) { last = m }})
+		area := int64(50*30*41+33*20*40+25*15*33+20*60*37) * int64(times) * large.Price / (100 * 60)
+		if last.Relaxed < area || last.Relaxed > plan.Cost {
+			t.Errorf("in fractions %d, by area %d, in whole sheets %d", last.Relaxed, area, plan.Cost)
+		}
+		return last.Relaxed
+	}
+	if one, many := relaxed(1), relaxed(3); many < 3*one-2 || many > 3*one+2 {
+		t.Errorf("in fractions %d, for three times the demand %d", one, many)
+	}
+}

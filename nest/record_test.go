@@ -293,17 +293,3 @@ func TestSimpleMethods(t *testing.T) {
 		}
 	}
 }
-
-// BenchmarkThousand plans what a thousand vehicles may ask of one material, 100 000 parts
-// of 150 kinds, and reports by how much the cost may be above the least.
-func BenchmarkThousand(b *testing.B) {
-	p := manyKinds(150, 667)
-	p.Sheets = []Sheet{{Length: 2500, Width: 1250, Left: 10, Right: 10, Bottom: 10, Top: 10, Price: 7400, Stock: -1}}
-	var plan *Plan
-	for b.Loop() {
-		plan = solve(b, p, Options{})
-	}
-	replay(b, p, plan)
-	b.ReportMetric(100*float64(plan.Cost-plan.Bound.Cost)/float64(plan.Bound.Cost), "%above")
-	b.ReportMetric(float64(plan.Sheets), "sheets")
-}

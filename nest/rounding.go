@@ -52,6 +52,10 @@ func (r *run) together(all []*rounder, units int64, meanwhile func()) {
 	for _, l := range all {
 		r.cancelled = r.cancelled || l.cancelled
 		r.patterns = max(r.patterns, len(l.columns.all))
+		if better := l.columns.relaxed; better > 0 && (r.relaxed == 0 || better < r.relaxed) {
+			r.relaxed = better
+			r.tell("program")
+		}
 		r.book(l.units)
 		if l.best != start && r.best.worseThan(l.best.lack, l.best.price) {
 			r.best = l.best

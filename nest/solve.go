@@ -11,7 +11,8 @@ type run struct {
 	of        int64
 	progress  func(done, of int64, cost int64)
 	explain   func(Moment)
-	patterns  int // known to linear programs
+	patterns  int   // known to linear programs
+	relaxed   int64 // see Moment
 	best      *solution
 	bound     Bound
 	cancelled bool
@@ -86,7 +87,7 @@ func (r *run) whole(until int64) {
 func (r *run) tell(what string) {
 	if r.explain != nil {
 		r.explain(Moment{Step: min(r.units, r.of) / unitsPerStep, What: what, Sheets: r.best.price.sheets, Cost: r.best.price.cost,
-			Missing: len(r.best.missing), Bound: r.bound, Patterns: r.patterns})
+			Missing: len(r.best.missing), Bound: r.bound, Patterns: r.patterns, Relaxed: r.relaxed})
 	}
 }
 

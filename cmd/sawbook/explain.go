@@ -17,11 +17,11 @@ func explainTo(w io.Writer) func(string, nest.Moment) {
 	first := true
 	return func(_ string, m nest.Moment) {
 		if first {
-			fmt.Fprintf(w, "%9s  %-6s %7s %7s %12s %8s %12s %9s  %s\n", "step", "better", "missing", "sheets", "cost", "at least", "least cost", "patterns", "proven by")
+			fmt.Fprintf(w, "%9s  %-7s %7s %7s %12s %8s %12s %12s %9s  %s\n", "step", "better", "missing", "sheets", "cost", "at least", "least cost", "in fractions", "patterns", "proven by")
 			first = false
 		}
-		fmt.Fprintf(w, "%9d  %-6s %7d %7d %12s %8d %12s %9d  %s\n", m.Step, m.What, m.Missing, m.Sheets, table.Amount(shop.Money(m.Cost)),
-			m.Bound.Sheets, table.Amount(shop.Money(m.Bound.Cost)), m.Patterns, m.Bound.Method)
+		fmt.Fprintf(w, "%9d  %-7s %7d %7d %12s %8d %12s %12s %9d  %s\n", m.Step, m.What, m.Missing, m.Sheets, table.Amount(shop.Money(m.Cost)),
+			m.Bound.Sheets, table.Amount(shop.Money(m.Bound.Cost)), table.Amount(shop.Money(m.Relaxed)), m.Patterns, m.Bound.Method)
 	}
 }
 
