@@ -9,7 +9,7 @@ import (
 	"sawbook/cabinets/shop"
 )
 
-// cover is a rectangle of an edge that a glued neighbour covers.
+// cover is a rectangle of an edge, or of a face, that a glued neighbour covers.
 type cover struct{ alongLo, alongHi, thinLo, thinHi measure.Length }
 
 // sides holds what there is at the low and at the high end of an axis.
@@ -25,7 +25,7 @@ func (d Direction) end() int {
 	return 0
 }
 
-// covers are the rectangles that are covered of a part's edges, by axis and end.
+// covers are the rectangles that are covered of a part's edges and faces, by axis and end.
 type covers [3][2][]cover
 
 // openings works out how much of each edge stays open, as designed.
@@ -47,6 +47,7 @@ func (e *expansion) openings(found []meet) {
 		p := &e.solid.Parts[i]
 		for a := X; a <= Z; a++ {
 			if a == p.Thin {
+				e.made[i].masked = float64(area(all[i][a][0]) + area(all[i][a][1]))
 				continue
 			}
 			for end := range all[i][a] {
@@ -110,7 +111,7 @@ func (e *expansion) faces() {
 	}
 }
 
-// enclosed notes the edges of part i that end inside part j.
+// enclosed notes the edges and faces of part i that end inside part j.
 func (e *expansion) enclosed(all []covers, i, j int, shared Box) {
 	p, q := e.solid.Parts[i].Box, e.solid.Parts[j].Box
 	for a := X; a <= Z; a++ {
@@ -123,15 +124,15 @@ func (e *expansion) enclosed(all []covers, i, j int, shared Box) {
 	}
 }
 
-// cover notes a covered patch on what may be an edge of a part.
+// cover notes a covered patch on an edge or a face of a part.
 func (e *expansion) cover(all []covers, i int, d Direction, patch Box) {
 	p := &e.solid.Parts[i]
+	along, across := p.third(d.Axis()), p.Thin
 	if d.Axis() == p.Thin {
-		return
+		along, across = (p.Thin+1)%3, (p.Thin+2)%3
 	}
-	along := p.third(d.Axis())
 	of := &all[i][d.Axis()][d.end()]
-	*of = append(*of, cover{patch.Lo[along], patch.Hi[along], patch.Lo[p.Thin], patch.Hi[p.Thin]})
+	*of = append(*of, cover{patch.Lo[along], patch.Hi[along], patch.Lo[across], patch.Hi[across]})
 }
 
 // covered returns the length over which covers, together, take the whole thickness.
@@ -159,6 +160,28 @@ func covered(covers []cover, lo, hi measure.Length) (total measure.Length) {
 		if reached >= hi-same {
 			total += to - from
 		}
+	}
+	return total
+}
+
+// area returns the area in mm2 that covers take together.
+func area(covers []cover) (total float64) {
+	stops := make([]measure.Length, 0, 2*len(covers))
+	for _, c := range covers {
+		stops = append(stops, c.alongLo, c.alongHi)
+	}
+	slices.Sort(stops)
+	slices.SortFunc(covers, func(a, b cover) int { return cmp.Compare(a.thinLo, b.thinLo) })
+	for k := 1; k < len(stops); k++ {
+		from, to := stops[k-1], stops[k]
+		wide, reached := measure.Length(0), covers[0].thinLo // the least of all
+		for _, c := range covers {
+			if c.alongLo <= from && c.alongHi >= to && c.thinHi > reached {
+				wide += c.thinHi - max(c.thinLo, reached)
+				reached = c.thinHi
+			}
+		}
+		total += float64(wide.MM() * (to - from).MM())
 	}
 	return total
 }

@@ -170,6 +170,7 @@ func (e *expansion) finish() {
 	e.contacts(found, ends)
 	e.clearances(ends, cut)
 	e.features(cut)
+	e.coat()
 	e.weigh()
 	e.solid.Findings = SortFindings(e.solid.Findings)
 }

@@ -17,6 +17,7 @@ type made struct {
 	fill    *shop.Fill
 	edges   []shop.Treatment // of rule.Edges
 	open    [3]sides         // how much of the edges stays open, as designed
+	masked  float64          // mm2 of both faces that are glued to neighbours
 	cutouts []cutout
 	holes   []hole
 }

@@ -69,6 +69,7 @@ type Part struct {
 	Good     Face
 	Exposed  [2]bool // whether the low and the high face are seen without being the good one
 	Features []Feature
+	Coats    []Coat  // at most one a finish
 	Mass     float64 // kg
 
 	off [3]sides // bands that are added to the cut size, by axis

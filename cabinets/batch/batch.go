@@ -104,7 +104,7 @@ type Offcut struct {
 
 // Estimate is what a job takes and costs.
 type Estimate struct {
-	Lines   []Line // sheets, bands, sealer, felt, hardware, in this order
+	Lines   []Line // sheets, bands, sealer, finishes, felt, hardware, in this order
 	Total   shop.Money
 	Sheets  []SheetUse
 	Layouts []LayoutUse
@@ -158,4 +158,6 @@ type LayoutUse struct {
 	Felt, Band measure.Length // of one vehicle
 	// Edges of one vehicle: lipped, bare and sealed, rounded over.
 	Lipping, Sealed, Rounded measure.Length
+	// Finished is the area in m2 that is finished, of one vehicle: one coat.
+	Finished float64
 }

@@ -20,6 +20,7 @@ const (
 	GroupBand     = "edge band"
 	GroupLipping  = "lipping"
 	GroupSealer   = "edge sealer"
+	GroupFinish   = "finish"
 	GroupFelt     = "felt"
 	GroupHardware = "hardware"
 )
@@ -46,6 +47,7 @@ func (j *Job) estimate() Estimate {
 	e.saw()
 	e.bands()
 	e.sealer()
+	e.finishes()
 	e.felt()
 	e.hardware()
 	e.total()

@@ -19,7 +19,13 @@ const (
 type Fill struct {
 	Material *Material
 	Edges    Treatment
+	// Finish is what its faces get, EdgeFinish its open edges where no band covers them;
+	// nil is nothing.
+	Finish, EdgeFinish *Finish
 }
+
+// fillKeys are the keys of what fills a role.
+var fillKeys = []string{"material", "edges", "deduct", "finish", "edge-finish"}
 
 // Treatment is what an open edge gets: a band or a lipping, or, where Band is nil, it is
 // left bare and sealed.
@@ -83,9 +89,10 @@ func (s *Shop) treatments() []string {
 
 // Refills change what fills roles; what is nil stays as it was.
 type Refills map[string]struct {
-	Material *Material
-	Edges    *Treatment
-	Deduct   *bool
+	Material           *Material
+	Edges              *Treatment
+	Deduct             *bool
+	Finish, EdgeFinish *Finish
 }
 
 // Refill returns the fills with the changes made one after another.
@@ -106,6 +113,12 @@ func Refill(fills map[string]Fill, changes ...Refills) map[string]Fill {
 			if to.Deduct != nil {
 				fill.Edges.Deduct = *to.Deduct
 			}
+			if to.Finish != nil {
+				fill.Finish = to.Finish.orNil()
+			}
+			if to.EdgeFinish != nil {
+				fill.EdgeFinish = to.EdgeFinish.orNil()
+			}
 			filled[role] = fill
 		}
 	}
@@ -116,7 +129,7 @@ func Refill(fills map[string]Fill, changes ...Refills) map[string]Fill {
 func (s *Shop) ReadRefills(n source.Node) Refills {
 	refills := Refills{}
 	for _, e := range n.Entries() {
-		m := e.Value.Map("material", "edges", "deduct")
+		m := e.Value.Map(fillKeys...)
 		refill := refills[e.Name]
 		refill.Material = s.readMaterial(m.Get("material"))
 		if n := m.Get("edges"); !n.IsZero() {
@@ -127,6 +140,7 @@ func (s *Shop) ReadRefills(n source.Node) Refills {
 			deduct := readYes(n)
 			refill.Deduct = &deduct
 		}
+		refill.Finish, refill.EdgeFinish = s.readFinish(m.Get("finish")), s.readFinish(m.Get("edge-finish"))
 		refills[e.Name] = refill
 	}
 	return refills

@@ -15,7 +15,7 @@ import (
 
 // Read reads a shop file. Faults go to c; the shop is then incomplete.
 func Read(c *source.Collector, root source.Node) *Shop {
-	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "materials", "roles", "bands", "lippings", "sealer", "felt", "hardware")
+	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "materials", "roles", "bands", "lippings", "sealer", "finishes", "felt", "hardware")
 	s := &Shop{Name: readName(m.Need("shop"))}
 	s.Currency = readCurrency(m.Need("currency"))
 	s.Style = readStyle(m)
@@ -26,12 +26,13 @@ func Read(c *source.Collector, root source.Node) *Shop {
 	s.Bands = entries(m.Get("bands"), r.band)
 	s.Bands = append(s.Bands, entries(m.Get("lippings"), r.lipping)...)
 	s.Sealer = r.sealer(m.Get("sealer"))
+	s.Finishes = entries(m.Get("finishes"), r.finish)
 	s.Materials = entries(m.Need("materials"), r.material)
 	if n := m.Get("materials"); n.IsMap() && len(s.Materials) == 0 {
 		n.Fault("the shop has no material", "name at least one sheet material")
 	}
 	for _, e := range m.Get("roles").Entries() {
-		e.Value.Map("material", "edges", "deduct").Need("material")
+		e.Value.Map(fillKeys...).Need("material")
 	}
 	s.Roles = Refill(nil, s.ReadRefills(m.Get("roles")))
 	s.Felt = r.felt(m.Need("felt"))

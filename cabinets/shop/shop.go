@@ -23,6 +23,7 @@ type Shop struct {
 	Materials []*Material
 	Roles     map[string]Fill
 	Bands     []*Band // and lippings
+	Finishes  []*Finish
 	Sealer    *Sealer // nil where sealing is not charged
 	Felt      Felt
 	Hardware  []*Hardware

@@ -34,6 +34,8 @@ type page struct {
 	Parts     list
 	Edges     list
 	Felt      list
+	Finish    list
+	Coatings  list
 	Settings  list
 	Blanks    list
 	Materials []pageMaterial
@@ -75,6 +77,7 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
 		Hardware: linesOf(job, batch.GroupHardware),
 		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Felt: listOf(table.Felt(job)),
 		Settings: listOf(table.Settings(job)), Blanks: listOf(table.Blanks(job)),
+		Finish: listOf(table.Finish(job)), Coatings: linesOf(job, batch.GroupFinish),
 	}
 	for _, s := range sheets {
 		if n := len(p.Materials); n == 0 || p.Materials[n-1].Name != s.material.Of.Name {

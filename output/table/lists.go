@@ -15,8 +15,10 @@ import (
 // All returns every list of a job that goes into its folder.
 func All(job *batch.Job) []*Table {
 	all := []*Table{Parts(job), Cuts(job), Settings(job), Edges(job), Felt(job), FeltMap(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
-	if blanks := Blanks(job); len(blanks.Rows) > 0 {
-		all = append(all, blanks)
+	for _, list := range []*Table{Blanks(job), Finish(job)} {
+		if len(list.Rows) > 0 {
+			all = append(all, list)
+		}
 	}
 	return all
 }
@@ -460,6 +462,7 @@ func Layouts(job *batch.Job) *Table {
 		only(Files|Page, number("lipping_m", "Lipping m each", 2, func(u use) float64 { return u.Lipping.MM() / 1000 })),
 		number("sealed_m", "Sealed m each", 2, func(u use) float64 { return u.Sealed.MM() / 1000 }),
 		only(Files|Page, number("rounded_m", "Rounded m each", 2, func(u use) float64 { return u.Rounded.MM() / 1000 })),
+		only(Files|Page, number("finished_m2", "Finished m² each", 2, func(u use) float64 { return u.Finished })),
 		number("felt_m", "Felt m each", 2, func(u use) float64 { return u.Felt.MM() / 1000 }),
 		number("mass_kg", "kg each", 1, func(u use) float64 { return u.Mass }),
 		money("cost", "Cost", func(u use) shop.Money { return u.Cost }))

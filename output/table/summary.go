@@ -30,8 +30,8 @@ func WriteSummary(w io.Writer, job *batch.Job) error {
 	return out.Flush()
 }
 
-// boughtBy is what is bought of something that is measured in metres.
-var boughtBy = map[string]string{batch.GroupBand: "roll", batch.GroupLipping: "length", batch.GroupSealer: "tin", batch.GroupFelt: "roll"}
+// boughtBy is what is bought of something that is measured in metres or litres.
+var boughtBy = map[string]string{batch.GroupBand: "roll", batch.GroupLipping: "length", batch.GroupSealer: "tin", batch.GroupFinish: "tin", batch.GroupFelt: "roll"}
 
 // summary tells what a job came to: a line a material, then tapes, hardware, and all.
 func summary(job *batch.Job) []string {
@@ -43,10 +43,9 @@ func summary(job *batch.Job) []string {
 	}
 	var hardware shop.Money
 	for _, l := range e.Lines {
-		switch l.Group {
-		case batch.GroupBand, batch.GroupLipping, batch.GroupSealer, batch.GroupFelt:
-			lines = append(lines, fmt.Sprintf("%s: %s m, %s, %s %s", l.Name, decimal(l.Need, 1), plural(l.Buy, boughtBy[l.Group]), Amount(l.Cost), currency))
-		case batch.GroupHardware:
+		if pack := boughtBy[l.Group]; pack != "" {
+			lines = append(lines, fmt.Sprintf("%s: %s %s, %s, %s %s", l.Name, decimal(l.Need, 1), l.Unit, plural(l.Buy, pack), Amount(l.Cost), currency))
+		} else if l.Group == batch.GroupHardware {
 			hardware += l.Cost
 		}
 	}

@@ -309,8 +309,8 @@ func TestShares(t *testing.T) {
 func TestLayouts(t *testing.T) {
 	job := sample.Small(metric)
 	u := &job.Estimate.Layouts[0]
-	u.Kept, u.Lipping, u.Sealed, u.Rounded = 0.1, 250*mm, 1400*mm, 500*mm
-	want := []string{"Curlew + long", "2", "0.55", "1.20", "0.10", "45.8 %", "1.06", "0.25", "1.40", "0.50", "0.52", "2.4", "106.40"}
+	u.Kept, u.Lipping, u.Sealed, u.Rounded, u.Finished = 0.1, 250*mm, 1400*mm, 500*mm, 0.755
+	want := []string{"Curlew + long", "2", "0.55", "1.20", "0.10", "45.8 %", "1.06", "0.25", "1.40", "0.50", "0.76", "0.52", "2.4", "106.40"}
 	if diff := cmp.Diff(want, printed(Layouts(job))[0]); diff != "" {
 		t.Error(diff)
 	}
