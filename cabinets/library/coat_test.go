@@ -43,11 +43,15 @@ func TestFinishedFaces(t *testing.T) {
 	}
 }
 
+// outside is how far outside a face a field is looked at: further than planes that are the
+// same may lie apart, less than two steps of the sizes drawn.
+const outside = 3 * rounding / 2
+
 // masked returns the area in mm2 of both faces of a part that parts of its assembly cover.
 func masked(s *cabinets.Solid, p *cabinets.Part) (area float64) {
 	first, second := (p.Thin+1)%3, (p.Thin+2)%3
 	us, vs := planes(s, p, first), planes(s, p, second)
-	for _, out := range []measure.Length{p.Box.Lo[p.Thin] - 2*rounding, p.Box.Hi[p.Thin] + 2*rounding} {
+	for _, out := range []measure.Length{p.Box.Lo[p.Thin] - outside, p.Box.Hi[p.Thin] + outside} {
 		for i := range us[1:] {
 			for k := range vs[1:] {
 				var at [3]measure.Length
