@@ -73,6 +73,7 @@ type PartRule struct {
 	Grooves    []GrooveRule
 	Cutouts    []CutoutRule
 	Holes      []HoleRule
+	Carries    *CarryRule // nil where nothing lies on it
 	Edges      []EdgeRule
 }
 

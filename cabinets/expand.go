@@ -63,6 +63,7 @@ type expansion struct {
 	made     []made // what is known of solid.Parts besides
 	gaps     []gap
 	linings  []lining
+	loads    []carried
 	count    int // parts and used cabinets
 	holes    int
 	refusals Refusals
@@ -172,5 +173,6 @@ func (e *expansion) finish() {
 	e.features(cut)
 	e.coat()
 	e.weigh()
+	e.sags()
 	e.solid.Findings = SortFindings(e.solid.Findings)
 }

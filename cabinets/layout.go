@@ -17,6 +17,7 @@ type Layout struct {
 	Cabinets []Placement
 	Options  []Option
 	Roles    shop.Refills
+	Vehicle  *Vehicle // nil where nothing is told of it
 
 	tried []NamedChange // after those of all options
 }
@@ -40,8 +41,10 @@ type Placement struct {
 	Shift      [3]measure.Length // from the place that Beside or Above gives
 	// Against are sides that stand against the vehicle: from At they stand off it by a gap
 	// of felt, from Beside and Above as what is named there does.
-	Against []Direction
-	Changes []Change // the later ones win
+	Against  []Direction
+	Changes  []Change  // the later ones win
+	Contents []Content // what is kept in it
+	Fixings  int       // that hold it to the vehicle; below 0 where none are declared
 
 	key source.Node // its name
 	on  source.Node // the name it stands beside or above
@@ -87,12 +90,13 @@ const farthest = 100 * measure.Metre
 // ReadLayout reads a layout. Faults go to c; the layout is then incomplete.
 func ReadLayout(c *source.Collector, root source.Node, s *shop.Shop, catalogue *Catalogue) *Layout {
 	r := layoutReader{s, catalogue}
-	m := root.Map("layout", "about", "inside", "roles", "cabinets", "options")
+	m := root.Map("layout", "about", "inside", "vehicle", "roles", "cabinets", "options")
 	l := &Layout{Name: m.Need("layout").Text(), About: m.Get("about").Text()}
 	inside := m.Need("inside").Map("length", "width", "height")
 	for axis, key := range []string{"length", "width", "height"} {
 		l.Inside[axis] = r.length(inside.Need(key), 100*measure.Millimetre)
 	}
+	l.Vehicle = r.vehicle(m.Get("vehicle"), l.Inside)
 	l.Cabinets = r.placements(m.Need("cabinets"))
 	if n := m.Get("cabinets"); n.IsMap() && len(n.Entries()) == 0 {
 		n.Fault("no cabinet stands in this layout", "place at least one")
@@ -133,8 +137,11 @@ func (r layoutReader) placements(n source.Node) []Placement {
 }
 
 func (r layoutReader) placement(e source.Entry) Placement {
-	m := e.Value.Map("cabinet", "at", "beside", "above", "shift", "turn", "against", "sizes", "holds", "roles")
-	p := Placement{Name: e.Name, key: e.Key}
+	m := e.Value.Map("cabinet", "at", "beside", "above", "shift", "turn", "against", "sizes", "holds", "roles", "contents", "fixings")
+	p := Placement{Name: e.Name, key: e.Key, Contents: r.contents(m.Get("contents")), Fixings: -1}
+	if n := m.Get("fixings"); !n.IsZero() {
+		p.Fixings = int(n.Whole(1, 1000))
+	}
 	if n := m.Need("cabinet"); n.IsText() {
 		p.Definition = r.catalogue.Find(n)
 	}

@@ -38,6 +38,9 @@ type Placed struct {
 	Box   Box // outside, in the layout
 	// Against are the sides that stand against the vehicle, as the cabinet names them.
 	Against []Direction
+
+	Contents []Content
+	Fixings  int // below 0 where none are declared
 }
 
 // Interior expands and places the cabinets of a layout with the options chosen. Faults go
@@ -59,10 +62,11 @@ func (l *Layout) Interior(c *source.Collector, s *shop.Shop, at source.Node, opt
 			continue
 		}
 		if solid := e.expand(p); solid != nil {
-			in.Cabinets = append(in.Cabinets, Placed{Name: p.Name, Solid: solid, Turn: p.Turn, Against: p.Against})
+			in.Cabinets = append(in.Cabinets, Placed{Name: p.Name, Solid: solid, Turn: p.Turn, Against: p.Against, Contents: p.Contents, Fixings: p.Fixings})
 		}
 	}
 	in.stand(placements, s.Felt.Pressed)
+	in.weigh(s.Limits.Lift)
 	in.check(s)
 	in.meet(&s.Felt)
 	return in

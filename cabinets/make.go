@@ -103,6 +103,7 @@ func (in *instance) part(p *PartRule, name, assembly string) {
 	for i := range p.Holes {
 		made.holes = append(made.holes, in.drill(&p.Holes[i])...)
 	}
+	in.carry(p.Carries)
 	in.solid.Parts = append(in.solid.Parts, part)
 	in.made = append(in.made, made)
 }

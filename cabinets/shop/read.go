@@ -15,7 +15,7 @@ import (
 
 // Read reads a shop file. Faults go to c; the shop is then incomplete.
 func Read(c *source.Collector, root source.Node) *Shop {
-	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "materials", "roles", "bands", "lippings", "sealer", "finishes", "felt", "hardware")
+	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "limits", "materials", "roles", "bands", "lippings", "sealer", "finishes", "felt", "hardware")
 	s := &Shop{Name: readName(m.Need("shop"))}
 	s.Currency = readCurrency(m.Need("currency"))
 	s.Style = readStyle(m)
@@ -23,6 +23,7 @@ func Read(c *source.Collector, root source.Node) *Shop {
 	r := reader{shop: s, unit: s.Unit}
 	s.Saw = r.saw(m.Need("saw"))
 	s.Rates = readRates(m.Get("rates"))
+	s.Limits = readLimits(m.Get("limits"))
 	s.Bands = entries(m.Get("bands"), r.band)
 	s.Bands = append(s.Bands, entries(m.Get("lippings"), r.lipping)...)
 	s.Sealer = r.sealer(m.Get("sealer"))
@@ -108,6 +109,18 @@ func readRates(n source.Node) Rates {
 	return Rates{Offcut: money("offcut"), Setting: money("setting"), Cut: money("cut"), Spare: readSpare(m.Get("spare"))}
 }
 
+func readLimits(n source.Node) Limits {
+	m := n.Map("lift", "sag", "moving")
+	l := Limits{Lift: m.Get("lift").Number(0, heaviest), Moving: 1}
+	if n := m.Get("sag"); !n.IsZero() {
+		l.Sag = n.Number(50, 2000)
+	}
+	if n := m.Get("moving"); !n.IsZero() {
+		l.Moving = n.Number(1, 10)
+	}
+	return l
+}
+
 // readSpare reads a share of all sheets, such as "5 %", or a number of sheets.
 func readSpare(n source.Node) Spare {
 	if !n.IsText() {
@@ -179,7 +192,7 @@ func (r *reader) trim(n source.Node, saw *Saw) {
 }
 
 func (r *reader) material(e source.Entry) *Material {
-	m := e.Value.Map("name", "nominal", "thickness", "density", "grain", "good", "sheets")
+	m := e.Value.Map("name", "nominal", "thickness", "density", "grain", "good", "stiffness", "sheets")
 	material := &Material{ID: e.Name, Name: e.Name, Grain: true, GoodFaces: 2}
 	if n := m.Get("name"); !n.IsZero() {
 		material.Name = readName(n)
@@ -200,6 +213,10 @@ func (r *reader) material(e source.Entry) *Material {
 	}
 	if n := m.Get("good"); !n.IsZero() {
 		material.GoodFaces = int(n.Whole(0, 2))
+	}
+	if n := m.Get("stiffness"); !n.IsZero() {
+		s := n.Map("along", "across")
+		material.Stiffness = Stiffness{Along: s.Need("along").Number(100, 30_000), Across: s.Need("across").Number(100, 30_000)}
 	}
 	sheets := m.Need("sheets")
 	for _, n := range sheets.Items() {

@@ -18,6 +18,7 @@ type Shop struct {
 	Style    measure.Style
 	Saw      Saw
 	Rates    Rates
+	Limits   Limits
 	// Materials are the sheet materials; Roles says what fills each role unless a layout
 	// says otherwise.
 	Materials []*Material
@@ -40,8 +41,13 @@ type Material struct {
 	Grain bool
 	// GoodFaces is how many of its faces may be seen: 0, 1 or 2.
 	GoodFaces int
+	Stiffness Stiffness // in bending; zero where it is not given
 	Sheets    []Sheet
 }
+
+// Stiffness is a panel's modulus of elasticity in bending, along and across the face grain,
+// in N/mm2.
+type Stiffness struct{ Along, Across float64 }
 
 // SheetMass returns the mass in kg of an area in m2: nominal thickness x area x density.
 func (m *Material) SheetMass(area float64) float64 {
@@ -143,6 +149,16 @@ type Rates struct {
 
 // CountSaw reports whether settings or cuts count anything.
 func (r Rates) CountSaw() bool { return r.Setting > 0 || r.Cut > 0 }
+
+// Limits are what the shop thinks is enough, or too much.
+type Limits struct {
+	Lift float64 // kg that one lifts alone; 0 is not asked
+	// Sag divides a span: how far it may sag. 0 is that of the published shelf test.
+	Sag float64
+	// Moving is by how much more than what lies in it a drawer's slides must carry in a
+	// moving vehicle.
+	Moving float64
+}
 
 // Spare is what is bought of every material beyond what the plan takes, for a bad sheet or
 // a spoiled part: a share of its sheets, or so many sheets.
