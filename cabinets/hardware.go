@@ -21,6 +21,11 @@ func (in *instance) choose(r *HardwareRule) slot {
 	if r.Load != nil {
 		load = in.number(r.Load)
 	}
+	wanted := kilograms(load) + " kg"
+	if times := in.shop.Limits.Moving; times > 0 {
+		load *= times
+		wanted = fmt.Sprintf("%s kg, %s times %s on the road (load classes are for furniture that stands, no rating for a vehicle)", kilograms(load), kilograms(times), wanted)
+	}
 	if r.Fits != nil {
 		fits = in.length(r.Fits)
 	}
@@ -44,7 +49,7 @@ func (in *instance) choose(r *HardwareRule) slot {
 				strongest = h
 			}
 		}
-		in.find(LevelError, r.Name, fmt.Sprintf("no %s carries %s kg: the strongest carries %s kg", r.Kind, kilograms(load), kilograms(strongest.Load)), "put less in it, or add a stronger one to the shop file")
+		in.find(LevelError, r.Name, fmt.Sprintf("no %s carries %s: the strongest carries %s kg", r.Kind, wanted, kilograms(strongest.Load)), "put less in it, or add a stronger one to the shop file")
 		carries = []*shop.Hardware{strongest}
 	}
 	best := in.lightest(r, carries, fits)
@@ -53,7 +58,7 @@ func (in *instance) choose(r *HardwareRule) slot {
 		if best.length == 0 {
 			in.find(LevelError, r.Name, best.item.Name+" comes in no lengths, but must fit into one", "give it lengths in the shop file")
 		} else {
-			in.find(LevelError, r.Name, fmt.Sprintf("no %s that carries %s kg fits into %s mm: the shortest is %s mm", r.Kind, kilograms(load), fits.Exact(), best.length.Exact()), "make room for it, or add a shorter one to the shop file")
+			in.find(LevelError, r.Name, fmt.Sprintf("no %s that carries %s fits into %s mm: the shortest is %s mm", r.Kind, wanted, fits.Exact(), best.length.Exact()), "make room for it, or add a shorter one to the shop file")
 		}
 	}
 	if r.measured && len(best.item.Lengths) == 0 {

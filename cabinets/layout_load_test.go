@@ -158,3 +158,26 @@ func TestSag(t *testing.T) {
 		}
 	}
 }
+
+// TestSlidesOnTheRoad: the shop's factor for a moving vehicle asks for a stronger class, and says why.
+func TestSlidesOnTheRoad(t *testing.T) {
+	text := strings.Replace(crate, "checks:", "hardware: {slide: {kind: slide, count: 1, fits: 290, load: 20}}\nchecks:", 1)
+	slides := "hardware:\n  light: {kind: slide, side: 12.7 mm, load: 25, lengths: [{length: 250 mm, price: 9}]}\n  heavy: {kind: slide, side: 19 mm, load: 35, lengths: [{length: 250 mm, price: 20}]}\n"
+	for _, c := range []struct{ limits, item, finding string }{
+		{"", "light", ""},
+		{"limits: {moving: 1.5}\n", "heavy", ""},
+		{"limits: {moving: 2}\n", "heavy", "no slide carries 40 kg, 2 times 20 kg on the road (load classes are for furniture that stands, no rating for a vehicle): the strongest carries 35 kg"},
+	} {
+		in, faults := wrenWith(t, interiorShop+slides+c.limits, text, "layout: Wren\ninside: {length: 3 m, width: 2 m, height: 2 m}\ncabinets:\n  a: {cabinet: crate, at: [0, 0, 0]}\n")
+		if len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		said := ""
+		for _, f := range in.Findings {
+			said += f.Text
+		}
+		if got := in.Cabinets[0].Solid.Hardware[0].Item.ID; got != c.item || said != c.finding {
+			t.Errorf("%q: %s, %q; want %s, %q", c.limits, got, said, c.item, c.finding)
+		}
+	}
+}

@@ -111,7 +111,7 @@ func readRates(n source.Node) Rates {
 
 func readLimits(n source.Node) Limits {
 	m := n.Map("lift", "sag", "moving")
-	l := Limits{Lift: m.Get("lift").Number(0, heaviest), Moving: 1}
+	l := Limits{Lift: m.Get("lift").Number(0, heaviest)}
 	if n := m.Get("sag"); !n.IsZero() {
 		l.Sag = n.Number(50, 2000)
 	}

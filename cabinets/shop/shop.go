@@ -155,8 +155,8 @@ type Limits struct {
 	Lift float64 // kg that one lifts alone; 0 is not asked
 	// Sag divides a span: how far it may sag. 0 is that of the published shelf test.
 	Sag float64
-	// Moving is by how much more than what lies in it a drawer's slides must carry in a
-	// moving vehicle.
+	// Moving is how many times what they carry slides must be made for in a moving vehicle: their
+	// load classes are for furniture that stands. 0 is once.
 	Moving float64
 }
 

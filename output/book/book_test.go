@@ -44,7 +44,7 @@ func folder(t testing.TB, job *batch.Job) map[string]string {
 func TestWriteFolder(t *testing.T) {
 	files := folder(t, sample.Small(measure.Style{}))
 	want := []string{"index.html", "plan.json", "diagrams/A-1.svg"}
-	for _, list := range []string{"parts", "cuts", "settings", "edges", "felt", "felt-map", "estimate", "sheets", "layouts", "findings"} {
+	for _, list := range []string{"parts", "cuts", "settings", "edges", "felt", "felt-map", "estimate", "sheets", "layouts", "loads", "findings"} {
 		want = append(want, list+".csv", list+".txt", list+".json")
 	}
 	var got []string

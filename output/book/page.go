@@ -38,6 +38,8 @@ type page struct {
 	Coatings  list
 	Settings  list
 	Blanks    list
+	Loads     []list
+	Restraint string // the caution that stands beside the loads
 	Materials []pageMaterial
 }
 
@@ -78,6 +80,12 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
 		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Felt: listOf(table.Felt(job)),
 		Settings: listOf(table.Settings(job)), Blanks: listOf(table.Blanks(job)),
 		Finish: listOf(table.Finish(job)), Coatings: linesOf(job, batch.GroupFinish),
+		Restraint: table.RestraintCaution,
+	}
+	for _, t := range []*table.Table{table.Loads(job), table.Balances(job)} {
+		if len(t.Rows) > 0 {
+			p.Loads = append(p.Loads, listOf(t))
+		}
 	}
 	for _, s := range sheets {
 		if n := len(p.Materials); n == 0 || p.Materials[n-1].Name != s.material.Of.Name {

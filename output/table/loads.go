@@ -29,11 +29,15 @@ func Loads(job *batch.Job) *Table {
 			rows = append(rows, loadRow{in.Title(), l})
 		}
 	}
-	number1 := func(key, head string, value func(loadRow) float64) column[loadRow] { return number(key, head, 1, value) }
+	number1 := func(key, head string, value func(loadRow) float64) column[loadRow] {
+		return number(key, head, 1, value)
+	}
 	force := func(key, head string, value func(loadRow) float64) column[loadRow] {
 		return filled(number(key, head, 0, value), func(r loadRow) bool { return r.Forces.Forward > 0 })
 	}
-	each := func(r loadRow) float64 { return max(r.Forces.Forward, r.Forces.Side, r.Forces.Rear) / float64(max(r.Fixings, 1)) }
+	each := func(r loadRow) float64 {
+		return max(r.Forces.Forward, r.Forces.Side, r.Forces.Rear) / float64(max(r.Fixings, 1))
+	}
 	return build(job.Batch.Shop, "loads", "Loads", rows,
 		text("layout", "Layout", func(r loadRow) string { return r.interior }),
 		text("cabinet", "Cabinet", func(r loadRow) string { return r.Cabinet }),
