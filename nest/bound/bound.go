@@ -293,13 +293,27 @@ func (b *bounder) byDualFeasible() {
 			for k, value := range values {
 				sum += float64(float64(value) * float64(b.parts[k].Count))
 			}
-			// Only what may improve is proven: sheets of the most value alone.
-			if sum < 1<<60 && (len(b.sheets) > 1 || sum > float64(b.out.Sheets)*float64(most[0])) {
+			if sum < 1<<60 && b.mayImprove(sum, most) {
 				b.prove(values, most, "dual-feasible functions")
 			}
 		}
 	}
 	b.left -= int64(len(us) * len(vs) * len(b.ways))
+}
+
+// mayImprove reports whether sheets that must be worth so much together may raise the
+// bound: not where it buys as much in sheets of a single size.
+func (b *bounder) mayImprove(need float64, most []int64) bool {
+	bySheets, byCost := true, true
+	for i, s := range b.sheets {
+		if s.Stock >= 0 && len(b.sheets) > 1 {
+			continue
+		}
+		buys := func(sheets float64) bool { return float64(sheets*float64(most[i])) >= need }
+		bySheets = bySheets && !buys(float64(b.out.Sheets))
+		byCost = byCost && s.Price > 0 && !buys(math.Floor(float64(b.out.Cost)/float64(s.Price)))
+	}
+	return bySheets || byCost
 }
 
 // exponent returns the least e with x < 2^e, for x above 0.
