@@ -16,9 +16,16 @@ func (e *expansion) contacts(found []meet, ends [][]end) {
 			continue
 		}
 		a, b := &e.solid.Parts[m.a], &e.solid.Parts[m.b]
-		c, onA := touching(feltBody{a.Name, a.Thin, a.Box}, feltBody{b.Name, b.Thin, b.Box}, m, &e.shop.Felt)
-		e.solid.Contacts = append(e.solid.Contacts, c)
-		on, d := a, toward(m.axis, true)
+		found, onA := touching(feltBody{a.Name, a.Thin, a.Box, a.openings}, feltBody{b.Name, b.Thin, b.Box, b.openings}, m, &e.shop.Felt)
+		if len(found) == 0 {
+			continue
+		}
+		e.solid.Contacts = append(e.solid.Contacts, found...)
+		if len(e.solid.Contacts) > mostMeets {
+			e.limit(mostMeets, "patches of felt")
+			return
+		}
+		c, on, d := found[0], a, toward(m.axis, true)
 		if !onA {
 			on, d = b, toward(m.axis, false)
 		}
@@ -39,21 +46,72 @@ func (e *expansion) contacts(found []meet, ends [][]end) {
 
 // feltBody is a part as felt sees it.
 type feltBody struct {
-	name string // unique
-	thin Axis
-	box  Box
+	name     string // unique
+	thin     Axis
+	box      Box
+	openings []Box // its cut-outs
 }
 
-// touching makes a contact of two parts that meet without glue, the first being the lower
-// one, and reports whether the first carries the felt.
-func touching(a, b feltBody, m meet, felt *shop.Felt) (c Contact, onA bool) {
+// touching makes contacts of two parts that meet without glue, the first being the lower
+// one, one for each rectangle that their cut-outs leave of the patch, and reports whether the
+// first carries the felt.
+func touching(a, b feltBody, m meet, felt *shop.Felt) (found []Contact, onA bool) {
 	onA = a.carries(b, m.axis)
 	if !onA {
 		a, b = b, a
 	}
-	c = Contact{On: a.name, Against: b.name, Face: toward(m.axis, onA), Box: m.shared, Gap: m.gap}
-	c.Strips = strips(m.shared, m.axis, felt)
-	return c, onA
+	for _, patch := range without(m.shared, m.axis, slices.Concat(a.openings, b.openings)) {
+		found = append(found, Contact{
+			On: a.name, Against: b.name, Face: toward(m.axis, onA), Box: patch, Gap: m.gap, Strips: strips(patch, m.axis, felt),
+		})
+	}
+	return found, onA
+}
+
+// without returns rectangles that make up a patch, thin along an axis, less the openings
+// that reach its plane.
+func without(patch Box, thin Axis, openings []Box) []Box {
+	rest := []Box{patch}
+	for _, o := range openings {
+		var next []Box
+		for _, r := range rest {
+			next = append(next, r.minus(o, thin)...)
+		}
+		rest = next
+	}
+	return rest
+}
+
+// minus returns what a box taken away leaves of a patch: the largest rectangle beside the
+// box that spans the patch, and what that leaves in turn.
+func (b Box) minus(o Box, thin Axis) (rest []Box) {
+	first, second := (thin+1)%3, (thin+2)%3
+	for {
+		shared := b.common(o)
+		if shared.Size(thin) < -same || shared.Size(first) <= same || shared.Size(second) <= same {
+			return append(rest, b)
+		}
+		var largest, left Box
+		most := 0.0
+		for _, a := range []Axis{first, second} {
+			below, above := b, b
+			below.Hi[a], above.Lo[a] = shared.Lo[a], shared.Hi[a]
+			for _, r := range []Box{below, above} {
+				if area := r.Size(first).MM() * r.Size(second).MM(); r.Size(a) > same && area > most {
+					most, largest, left = area, r, b
+					if r.Lo[a] == b.Lo[a] {
+						left.Lo[a] = r.Hi[a]
+					} else {
+						left.Hi[a] = r.Lo[a]
+					}
+				}
+			}
+		}
+		if most == 0 {
+			return rest
+		}
+		rest, b = append(rest, largest), left
+	}
 }
 
 // Felt is the length of all strips.

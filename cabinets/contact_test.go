@@ -203,3 +203,48 @@ inside:
 		t.Errorf("the findings are %s", got)
 	}
 }
+
+// TestWithout takes random openings out of a patch: of every millimetre square of it, just
+// what no opening takes lies in one of the rectangles that are left, and in one only.
+func TestWithout(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		span := func(name string) (lo, hi measure.Length) {
+			from := rapid.Int64Range(-3, 12).Draw(t, name)
+			return measure.Length(from) * mm, measure.Length(from+rapid.Int64Range(0, 8).Draw(t, "extent")) * mm
+		}
+		thin := Axis(rapid.IntRange(0, 2).Draw(t, "thin"))
+		first, second := (thin+1)%3, (thin+2)%3
+		var patch Box
+		patch.Hi[first], patch.Hi[second], patch.Hi[thin] = 12*mm, 9*mm, mm
+		openings := make([]Box, rapid.IntRange(0, 4).Draw(t, "openings"))
+		for i := range openings {
+			o := &openings[i]
+			o.Lo[first], o.Hi[first] = span("first")
+			o.Lo[second], o.Hi[second] = span("second")
+			o.Lo[thin] = -20 * mm // up to the patch, which lies on the part
+		}
+		rest := without(patch, thin, openings)
+		for u := measure.Length(0); u < 12; u++ {
+			for v := measure.Length(0); v < 9; v++ {
+				var square Box
+				square.Lo[first], square.Lo[second] = u*mm, v*mm
+				square.Hi[first], square.Hi[second] = u*mm+mm, v*mm+mm
+				in := func(boxes []Box) (n int) {
+					for _, b := range boxes {
+						if c := b.common(square); c.Size(first) > 0 && c.Size(second) > 0 {
+							n++
+						}
+					}
+					return n
+				}
+				want := 1
+				if in(openings) > 0 {
+					want = 0
+				}
+				if got := in(rest); got != want {
+					t.Fatalf("square %d, %d lies in %d of %v", u, v, got, rest)
+				}
+			}
+		}
+	})
+}

@@ -74,7 +74,11 @@ type PartRule struct {
 	Cutouts    []CutoutRule
 	Holes      []HoleRule
 	Carries    *CarryRule // nil where nothing lies on it
-	Edges      []EdgeRule
+	// SawnFrom is the part of whose cut-out this one is what was sawn out; "" for a part
+	// that is cut from a sheet.
+	SawnFrom string
+	sawn     source.Node
+	Edges    []EdgeRule
 }
 
 // InsideRule is the clear room of a cabinet's main compartment.

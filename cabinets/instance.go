@@ -71,8 +71,9 @@ func (in *instance) lining() {
 
 // names gives every name of the cabinet's formulas its value.
 func (in *instance) names(sizes []Given) {
-	in.values = make(formula.Values, 8+len(sizes)+len(in.d.Let)+2*len(in.d.Roles)+3*len(in.d.Hardware))
+	in.values = make(formula.Values, 9+len(sizes)+len(in.d.Let)+2*len(in.d.Roles)+3*len(in.d.Hardware))
 	in.values["felt"] = in.shop.Felt.Pressed.MM()
+	in.values["kerf"] = in.shop.Saw.Kerf.MM()
 	in.values["step"] = in.shop.Saw.Step.MM()
 	for _, s := range sizes {
 		value := s.Value.MM()

@@ -100,7 +100,10 @@ func (in *Interior) meet(felt *shop.Felt) {
 		p := &in.Cabinets[i]
 		for k := range p.Solid.Parts {
 			part := &p.Solid.Parts[k]
-			b := feltBody{p.Name + "." + part.Name, p.turned(part.Thin), p.Place(part.Box)}
+			b := feltBody{p.Name + "." + part.Name, p.turned(part.Thin), p.Place(part.Box), nil}
+			for _, o := range part.openings {
+				b.openings = append(b.openings, p.Place(o))
+			}
 			bodies, boxes, owners = append(bodies, b), append(boxes, b.box), append(owners, i)
 		}
 	}
@@ -109,8 +112,8 @@ func (in *Interior) meet(felt *shop.Felt) {
 	}
 	for _, m := range meets(boxes, felt.Pressed) {
 		if owners[m.a] != owners[m.b] && !m.overlap {
-			c, _ := touching(bodies[m.a], bodies[m.b], m, felt)
-			in.Contacts = append(in.Contacts, c)
+			found, _ := touching(bodies[m.a], bodies[m.b], m, felt)
+			in.Contacts = append(in.Contacts, found...)
 		}
 	}
 	slices.SortFunc(in.Contacts, func(a, b Contact) int {

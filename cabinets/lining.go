@@ -42,9 +42,11 @@ func backed(parts []Part, box Box, d Direction, name string, felt *shop.Felt) (f
 		if !ok || m.overlap || m.axis != d.Axis() || (m.b == 0) != d.High() {
 			continue
 		}
-		found = append(found, Contact{
-			On: parts[i].Name, Against: name, Face: -d, Box: m.shared, Gap: m.gap, Strips: strips(m.shared, m.axis, felt),
-		})
+		for _, patch := range without(m.shared, m.axis, parts[i].openings) {
+			found = append(found, Contact{
+				On: parts[i].Name, Against: name, Face: -d, Box: patch, Gap: m.gap, Strips: strips(patch, m.axis, felt),
+			})
+		}
 	}
 	return found
 }

@@ -66,6 +66,9 @@ func (in *instance) part(p *PartRule, name, assembly string) {
 		return // an unknown role was refused when it was read
 	}
 	part := Part{Name: name, Role: p.Role, Assembly: assembly, Material: fill.Material, Thin: p.Thin, Long: p.Long}
+	if p.SawnFrom != "" {
+		part.SawnFrom = in.name + p.SawnFrom
+	}
 	part.Turns = p.Turns || !fill.Material.Grain
 	switch {
 	case p.Good == 0:
@@ -104,6 +107,17 @@ func (in *instance) part(p *PartRule, name, assembly string) {
 		made.holes = append(made.holes, in.drill(&p.Holes[i])...)
 	}
 	in.carry(p.Carries)
+	if p.SawnFrom != "" { // as built: bands come on top of what was sawn out
+		for a := X; a <= Z; a++ {
+			if a != p.Thin {
+				part.Box.Lo[a] -= made.treatment(toward(a, false)).Off()
+				part.Box.Hi[a] += made.treatment(toward(a, true)).Off()
+			}
+		}
+	}
+	for _, c := range made.cutouts {
+		part.openings = append(part.openings, c.box)
+	}
 	in.solid.Parts = append(in.solid.Parts, part)
 	in.made = append(in.made, made)
 }

@@ -31,6 +31,7 @@ type Piece struct {
 	Good          Face
 	Exposed       [2]bool // its low and high face
 	Features      []Feature
+	SawnFrom      string  // the part that it is sawn out of, as Part has it: no sheet is cut for it
 	Mass          float64 // kg, of one
 	Count         int     // of all vehicles
 	Goes          []Place // where; nowhere in particular in plain lists
@@ -133,7 +134,7 @@ func gather(parts []Standing, known map[*Part]laid) *Piece {
 	first := known[parts[0].Part]
 	p := &Piece{
 		Material: first.Material, Length: first.Length, Width: first.Width, Turns: first.Turns,
-		Edges: first.Edges, Good: first.Good, Exposed: first.Exposed, Features: first.Features, Mass: first.Mass,
+		Edges: first.Edges, Good: first.Good, Exposed: first.Exposed, Features: first.Features, SawnFrom: first.SawnFrom, Mass: first.Mass,
 	}
 	for i, s := range parts {
 		names[plainName(s.Part.Name)] += s.Place.Vehicles
@@ -270,7 +271,7 @@ func (p *laid) text() string {
 		buffer = append(buffer, 1)
 	}
 	buffer = append(buffer, 2-byte(p.Good)) // the upper face first
-	buffer = appendFlags(buffer, p.Exposed[0], p.Exposed[1])
+	buffer = appendFlags(buffer, p.Exposed[0], p.Exposed[1], p.SawnFrom != "")
 	buffer = append(buffer, p.sortFeatures()...)
 	for _, e := range p.Edges {
 		if e.Treatment == nil {

@@ -17,7 +17,7 @@ const mostCount = 1000
 
 // reserved are the names that formulas give a meaning of their own.
 var reserved = []string{
-	"i", "j", "thick", "band", "felt", "step", "min", "max", "abs", "floor", "ceil", "round",
+	"i", "j", "thick", "band", "felt", "kerf", "step", "min", "max", "abs", "floor", "ceil", "round",
 	"true", "false", "nil", "and", "or", "not", "in", "if", "else", "let",
 	"contains", "matches", "startsWith", "endsWith",
 }
@@ -29,7 +29,7 @@ var reserved = []string{
 // find returns the cabinet that a node names, or reports a fault and returns nil.
 func ReadDefinition(root source.Node, find func(source.Node) *Definition) *Definition {
 	r := reader{
-		d: &Definition{}, scope: formula.Scope{"felt": true, "step": true},
+		d: &Definition{}, scope: formula.Scope{"felt": true, "kerf": true, "step": true},
 		values: names{}, roles: names{}, parts: names{}, used: map[string]bool{},
 	}
 	for _, word := range reserved {
@@ -65,6 +65,7 @@ func ReadDefinition(root source.Node, find func(source.Node) *Definition) *Defin
 	for _, e := range parts {
 		r.part(e, parts)
 	}
+	r.sawn()
 	for _, n := range m.Get("clearances").Items() {
 		r.clearance(n)
 	}

@@ -63,7 +63,7 @@ func (r *reader) useRoles(u *UseRule, at, n source.Node) {
 }
 
 func (r *reader) part(e source.Entry, all []source.Entry) {
-	m := e.Value.Map("role", "assembly", "count", "x", "y", "z", "grain", "good", "exposed", "edges", "void-free", "grooves", "cutouts", "holes", "carries")
+	m := e.Value.Map("role", "assembly", "count", "sawn-from", "x", "y", "z", "grain", "good", "exposed", "edges", "void-free", "grooves", "cutouts", "holes", "carries")
 	p := PartRule{Name: e.Name, Role: r.role(m.Need("role")), Assembly: "body", Count: r.optional(m.Get("count"))}
 	names := []string{"thick"}
 	if p.Count != nil {
@@ -94,6 +94,8 @@ func (r *reader) part(e source.Entry, all []source.Entry) {
 	}
 	p.Exposed = r.directions(m.Get("exposed"), toward(p.Thin, false).String(), toward(p.Thin, true).String())
 	p.VoidFree = r.directions(m.Get("void-free"), directions(p.Thin)...)
+	p.sawn = m.Get("sawn-from")
+	p.SawnFrom = p.sawn.Text()
 	r.edges(&p, m.Get("edges"))
 	p.Carries = r.carries(&p, m.Get("carries"), names)
 	for _, n := range m.Get("grooves").Items() {

@@ -38,6 +38,7 @@ func (e *expansion) snap(found []meet) {
 		})
 	}
 	e.lay()
+	e.sawn()
 }
 
 // lay reads length and width off the boxes as cut.

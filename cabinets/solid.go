@@ -60,6 +60,9 @@ type Part struct {
 	Long     Axis // length runs along it: the grain, where there is one
 	// Turns reports that the part may be turned on the sheet.
 	Turns bool
+	// SawnFrom is the part of whose cut-out this one is what was sawn out, so that it takes
+	// no sheet; "" for a part that is cut from a sheet.
+	SawnFrom string
 	// Length and Width are the cut sizes, snapped to the shop's step.
 	Length, Width measure.Length
 	// Snapped is Box after snapping: the cut sizes with the bands that are added to them, and
@@ -70,6 +73,7 @@ type Part struct {
 	Exposed  [2]bool // whether the low and the high face are seen without being the good one
 	Features []Feature
 	Coats    []Coat  // at most one a finish
+	openings []Box   // its cut-outs in the cabinet, as designed
 	Mass     float64 // kg
 
 	off [3]sides // bands that are added to the cut size, by axis

@@ -69,7 +69,7 @@ func materials(s *shop.Shop, pieces []*cabinets.Piece) []Material {
 	for i, of := range s.Materials {
 		m := Material{Letter: cabinets.Letter(i), Of: of, Saw: s.Saw, Stock: of.Sheets}
 		for _, p := range pieces {
-			if p.Material == of {
+			if p.Material == of && p.SawnFrom == "" {
 				m.Pieces = append(m.Pieces, p)
 			}
 		}

@@ -16,17 +16,20 @@ func of(nominal, thickness measure.Length) shop.Fill {
 }
 
 // workshop returns a shop whose plywood measures 11.9 for carcasses and boxes, 6.4 for backs
-// and bottoms, 17.7 for lids and 15.2 for fronts, these banded with 2 mm. Felt pressed is
-// 1.5, the fence goes in steps of 0.5, slides come from 250 to 600 by 50 with a side space
+// and bottoms, 17.7 for lids and 15.2 for fronts, these banded with 2 mm, and 17.7 for
+// counters, banded with 0.5 mm that comes off the cut size. Felt pressed is 1.5, the fence goes
+// in steps of 0.5, the kerf is 3.2, slides come from 250 to 600 by 50 with a side space
 // of 12.7.
 func workshop() *shop.Shop {
 	front := of(15*mm, 15200*um)
 	front.Edges.Band = &shop.Band{ID: "oak", Thickness: 2 * mm}
+	top := of(18*mm, 17700*um)
+	top.Edges = shop.Treatment{Band: &shop.Band{ID: "thin oak", Thickness: mm / 2}, Deduct: true}
 	s := &shop.Shop{
 		Felt: shop.Felt{Pressed: 1500 * um, Width: 19 * mm, Narrow: 60 * mm},
-		Saw:  shop.Saw{Step: mm / 2},
+		Saw:  shop.Saw{Step: mm / 2, Kerf: 3200 * um},
 		Roles: map[string]shop.Fill{
-			"carcass": of(12*mm, 11900*um), "drawer": of(12*mm, 11900*um), "front": front, "lid": of(18*mm, 17700*um),
+			"carcass": of(12*mm, 11900*um), "drawer": of(12*mm, 11900*um), "front": front, "lid": of(18*mm, 17700*um), "top": top,
 			"back": of(6500*um, 6400*um), "bottom": of(6500*um, 6400*um),
 		},
 		Hardware: []*shop.Hardware{{Kind: "slide", Side: 12700 * um, Load: 45}},
@@ -53,10 +56,10 @@ type worked struct {
 	holes      int
 }
 
-// TestWorked holds four cabinets, in that workshop, against the same worked by hand.
+// TestWorked holds five cabinets, in that workshop, against the same worked by hand.
 func TestWorked(t *testing.T) {
 	k := catalogue(t)
-	for _, w := range []worked{drawerBank, overheadLocker, benchBox, longBox} {
+	for _, w := range []worked{drawerBank, overheadLocker, benchBox, longBox, counterTop} {
 		t.Run(w.cabinet, func(t *testing.T) {
 			solid, err := cabinets.Expand(workshop(), k.Lookup(w.cabinet), cabinets.Choice{Sizes: w.sizes})
 			if err != nil {
@@ -207,4 +210,32 @@ var longBox = worked{
 	},
 	hardware: map[string]int{"hinge": 6, "latch": 3, "dowel": 8},
 	felt:     4839400 * um, holes: 83,
+}
+
+// counterTop is 1500 long and 580 deep, with a sink of 360 x 320 that begins 100 from the
+// left end and 40 from the front, and a lid in an opening of 300 x 320, 80 from the front.
+//
+// Board. The band comes off all round: 1499 x 579. The web before the sink, 40, is narrower
+// than 60: a strip under it reaches 20 beyond the sink at either end, 400 x 40. Those behind
+// it, 580 - 40 - 320 = 220, and beside it, 100, are not.
+//
+// Lid. The opening begins 70 behind the sink, at 530, and ends at 830. A kerf of 3.2 all
+// round leaves 300 - 6.4 = 293.6 by 320 - 6.4 = 313.6, off the fence's step, as the saw does
+// it. The ledges reach 40 under the board and 20 under the lid, and end 3 before the
+// opening does: 314 x 60.
+//
+// Felt. A ledge meets the board over 40, and the lid over less than 20: one strip each,
+// 4 x 314 = 1256. Band. Board 2 x (1499 + 579) = 4156, lid 2 x (293.6 + 313.6) = 1214.4.
+var counterTop = worked{
+	cabinet: "counter",
+	sizes: map[string]measure.Length{
+		"width": 1500 * mm, "depth": 580 * mm, "sink": 1, "sink-width": 360 * mm, "sink-depth": 320 * mm, "sink-left": 100 * mm,
+		"sink-front": 40 * mm, "lid": 1, "lid-width": 300 * mm, "lid-depth": 320 * mm, "lid-front": 80 * mm, "web": 60 * mm,
+	},
+	parts: map[string]string{
+		"top": "1499 x 579", "lid-*": "293.6 x 313.6", "sink-front-strip-*": "400 x 40",
+		"left-ledge-*": "314 x 60", "right-ledge-*": "314 x 60",
+	},
+	hardware: map[string]int{"latch": 1},
+	felt:     1256 * mm, band: 5370400 * um, holes: 1,
 }

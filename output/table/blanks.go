@@ -44,10 +44,17 @@ func holds(p *batch.Pattern) string {
 	return strings.Join(words, ", ")
 }
 
-// blanksOf returns what says from which blanks a piece is cut, with their sizes.
+// blanksOf returns what says from which blanks a piece is cut, with their sizes, or out of
+// which other piece it is sawn.
 func blanksOf(job *batch.Job) func(*cabinets.Piece) string {
 	style := job.Batch.Shop.Style
+	pieces := pieceByPlace(job)
 	return func(p *cabinets.Piece) string {
+		if p.SawnFrom != "" {
+			place := p.Goes[0]
+			place.Part = p.SawnFrom
+			return "the opening of " + pieces[place].ID
+		}
 		var words []string
 		for i := range job.Materials {
 			m := &job.Materials[i]
