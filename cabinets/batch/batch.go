@@ -62,11 +62,13 @@ type Pattern struct {
 	Sheet  shop.Sheet
 	Blank  *cabinets.Piece // what is cut, nil where it is a sheet
 	// Trim is what comes off each edge of this sheet: left, right, bottom, top.
-	Trim    [4]measure.Length
-	Parts   []Laid
-	Cuts    []Cut // in the order they are made, once the trim is gone
-	Offcuts []Offcut
-	Used    float64 // m2 of parts, of one sheet; of a blank, those that it holds
+	Trim [4]measure.Length
+	// Allowance is what the track saw leaves on each edge that it makes.
+	Allowance measure.Length
+	Parts     []Laid
+	Cuts      []Cut // in the order they are made, once the trim is gone
+	Offcuts   []Offcut
+	Used      float64 // m2 of parts, of one sheet; of a blank, those that it holds
 }
 
 // Laid is a part on a sheet.
@@ -81,6 +83,7 @@ type Laid struct {
 type Cut struct {
 	Step, Stage    int // from 1
 	Rip            bool
+	Track          bool // made with the track saw; what it frees and leaves is as once trued
 	X1, Y1, X2, Y2 measure.Length
 	// Setting is the distance from fence or stop to blade: the size of the piece freed.
 	Setting measure.Length

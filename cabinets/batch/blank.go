@@ -58,7 +58,7 @@ func (m *Material) blanksFor(p *cabinets.Piece) {
 func (m *Material) holds(g grid, p *cabinets.Piece) bool {
 	b := g.tree(g.mostLong * g.mostShort)
 	return slices.ContainsFunc(m.Stock, func(s shop.Sheet) bool {
-		trim := trimOf(m.Saw, s)
+		trim := m.trim(s)
 		length, width := int64(s.Length-trim[0]-trim[1]), int64(s.Width-trim[2]-trim[3])
 		straight, turned := b.Length <= length && b.Width <= width, b.Length <= width && b.Width <= length
 		if p.Turns {

@@ -14,8 +14,12 @@ func (m *Material) patterns() []Pattern {
 	patterns := make([]Pattern, len(m.Plan.Patterns))
 	for i, p := range m.Plan.Patterns {
 		r := treeReader{material: m, pieces: m.Pieces, pattern: &patterns[i]}
-		patterns[i] = Pattern{Number: i + 1, Times: p.Times, Sheet: m.Stock[p.Sheet], Trim: trimOf(m.Saw, m.Stock[p.Sheet])}
-		r.read(&p.Root, nest.NoCut, 0)
+		patterns[i] = Pattern{Number: i + 1, Times: p.Times, Sheet: m.Stock[p.Sheet], Trim: m.trim(m.Stock[p.Sheet])}
+		root := p.Root
+		if m.breakDown(&root, &patterns[i].Trim) {
+			patterns[i].Allowance, r.track = m.Saw.Track.Allowance, true
+		}
+		r.read(&root, nest.NoCut, 0)
 	}
 	return patterns
 }
@@ -34,6 +38,7 @@ type treeReader struct {
 	material *Material
 	pieces   []*cabinets.Piece // that the tree's parts stand for
 	pattern  *Pattern
+	track    bool // the first piece is divided with the track saw
 }
 
 func (r *treeReader) read(n *nest.Piece, before nest.Direction, stage int) {
@@ -44,7 +49,7 @@ func (r *treeReader) read(n *nest.Piece, before nest.Direction, stage int) {
 	if n.Cut != before {
 		stage++
 	}
-	r.cuts(n, stage)
+	r.cuts(n, stage, r.track && before == nest.NoCut)
 	for i := range n.Children {
 		r.read(&n.Children[i], n.Cut, stage)
 	}
@@ -82,9 +87,12 @@ func (r *treeReader) offcut(area Area) {
 }
 
 // cuts adds the cuts that divide a piece, from the corner outwards.
-func (r *treeReader) cuts(n *nest.Piece, stage int) {
+func (r *treeReader) cuts(n *nest.Piece, stage int, track bool) {
 	rest := areaOf(n)
 	kerf := r.material.Saw.Kerf
+	if track {
+		kerf = r.material.Saw.Track.Gap()
+	}
 	for i := range n.Children {
 		child := areaOf(&n.Children[i])
 		along, whole := child.Length, rest.Length
@@ -94,7 +102,7 @@ func (r *treeReader) cuts(n *nest.Piece, stage int) {
 		if along == whole {
 			break // the remainder: no cut frees it
 		}
-		cut := Cut{Step: len(r.pattern.Cuts) + 1, Stage: stage, Rip: n.Cut == nest.Rip, Setting: along, From: rest, Frees: child}
+		cut := Cut{Step: len(r.pattern.Cuts) + 1, Stage: stage, Rip: n.Cut == nest.Rip, Track: track, Setting: along, From: rest, Frees: child}
 		cut.X2, cut.Y2 = child.X+child.Length, child.Y+child.Width
 		cut.X1, cut.Y1 = cut.X2, rest.Y
 		if cut.Rip {

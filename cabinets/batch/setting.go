@@ -44,6 +44,9 @@ func Settings(j *Job) []Setting {
 		for _, p := range m.AllPatterns() {
 			for n := range p.Cuts {
 				c := &p.Cuts[n]
+				if c.Track { // measured on the sheet, not set
+					continue
+				}
 				at, met := index[key{thickness, c.Setting, c.Rip}]
 				if !met {
 					at = len(all)

@@ -98,11 +98,14 @@ func (m *Material) problem(offcut shop.Money) nest.Problem {
 		})
 	}
 	for _, s := range m.Stock {
-		trim := trimOf(saw, s)
+		trim := m.trim(s)
 		p.Sheets = append(p.Sheets, nest.Sheet{
 			Length: int64(s.Length), Width: int64(s.Width), GrainAcross: s.GrainAcross, Price: int64(s.Price), Stock: s.Stock,
 			Left: int64(trim[0]), Right: int64(trim[1]), Bottom: int64(trim[2]), Top: int64(trim[3]),
 		})
+	}
+	if saw.Track != nil {
+		m.limitToRail(&p)
 	}
 	return p
 }
@@ -230,18 +233,18 @@ func (m *Material) order() verify.Order {
 	o := verify.Order{Material: m.Of.ID, Limits: verify.Limits{
 		Kerf: int64(m.Saw.Kerf), Stages: m.Saw.Stages, First: m.Saw.First,
 		LongestRip: int64(m.Saw.LongestRip), LongestCrosscut: int64(m.Saw.LongestCrosscut),
-		SmallestLong: int64(m.Saw.LeastLength), SmallestShort: int64(m.Saw.LeastWidth),
+		Track: m.trackLimits(), SmallestLong: int64(m.Saw.LeastLength), SmallestShort: int64(m.Saw.LeastWidth),
 	}}
 	for _, d := range m.demand() {
 		o.Demand = append(o.Demand, verify.Demand{
 			Part: d.piece.ID, Length: int64(d.piece.Length), Width: int64(d.piece.Width), Count: d.count, Grain: grainWord(grainOf(d.piece)),
 		})
 	}
-	for i, s := range m.Stock {
-		sheet := m.Problem.Sheets[i]
+	for _, s := range m.Stock {
+		trim := trimOf(m.Saw, s)
 		o.Limits.Sheets = append(o.Limits.Sheets, verify.Stock{
 			Length: int64(s.Length), Width: int64(s.Width), GrainAcross: s.GrainAcross,
-			Left: sheet.Left, Right: sheet.Right, Bottom: sheet.Bottom, Top: sheet.Top,
+			Left: int64(trim[0]), Right: int64(trim[1]), Bottom: int64(trim[2]), Top: int64(trim[3]),
 			Price: int64(s.Price), Offcut: s.Offcut, Count: s.Stock,
 		})
 	}
@@ -266,7 +269,7 @@ func (m *Material) findings(style measure.Style) []cabinets.Finding {
 				Do:   "raise the stock in the shop file, or buy sheets"})
 		}
 	}
-	return append(out, m.smallParts(style)...)
+	return slices.Concat(out, m.smallParts(style), m.tooHeavy(style))
 }
 
 // smallParts says which parts are too small for the saw, and where they come from.

@@ -8,6 +8,7 @@ import (
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
 	"sawbook/nest"
+	"sawbook/nest/verify"
 )
 
 // planFormat names the format of a written plan.
@@ -103,6 +104,7 @@ type writtenCut struct {
 	Y1    mm     `json:"y1"`
 	X2    mm     `json:"x2"`
 	Y2    mm     `json:"y2"`
+	Tool  string `json:"tool,omitempty"` // other than the table saw
 	Frees string `json:"frees"`
 }
 
@@ -163,7 +165,11 @@ func (p *Pattern) written() writtenPattern {
 		out.Parts = append(out.Parts, writtenPart{l.Piece.ID, mm(l.X), mm(l.Y), mm(l.Length), mm(l.Width), l.Turned})
 	}
 	for _, c := range p.Cuts {
-		out.Cuts = append(out.Cuts, writtenCut{c.Step, c.Stage, mm(c.X1), mm(c.Y1), mm(c.X2), mm(c.Y2), c.freed()})
+		w := writtenCut{Step: c.Step, Stage: c.Stage, X1: mm(c.X1), Y1: mm(c.Y1), X2: mm(c.X2), Y2: mm(c.Y2), Frees: c.freed()}
+		if c.Track {
+			w.Tool = verify.TrackSaw
+		}
+		out.Cuts = append(out.Cuts, w)
 	}
 	for _, o := range p.Offcuts {
 		out.Offcuts = append(out.Offcuts, writtenOffcut{mm(o.X), mm(o.Y), mm(o.Length), mm(o.Width), o.Keep, o.Label})

@@ -32,6 +32,7 @@ func Read(c *source.Collector, root source.Node) *Shop {
 	if n := m.Get("materials"); n.IsMap() && len(s.Materials) == 0 {
 		n.Fault("the shop has no material", "name at least one sheet material")
 	}
+	r.trackable()
 	for _, e := range m.Get("roles").Entries() {
 		e.Value.Map(fillKeys...).Need("material")
 	}
@@ -55,6 +56,7 @@ type reader struct {
 	shop   *Shop
 	unit   measure.Unit
 	labels []string // of the offcuts read so far
+	track  source.Map
 }
 
 const heaviest = 1000 // kg, of one piece of hardware
@@ -140,7 +142,7 @@ func readSpare(n source.Node) Spare {
 }
 
 func (r *reader) saw(n source.Node) Saw {
-	m := n.Map("kerf", "trim", "step", "smallest", "longest-rip", "longest-crosscut", "stages", "first", "keep", "stack")
+	m := n.Map("kerf", "trim", "step", "smallest", "longest-rip", "longest-crosscut", "stages", "first", "keep", "stack", "track")
 	saw := Saw{
 		Kerf: m.Need("kerf").LengthIn(r.unit, 0, 20*measure.Millimetre),
 		Step: measure.Millimetre / 2,
@@ -171,9 +173,63 @@ func (r *reader) saw(n source.Node) Saw {
 	if n := m.Get("stack"); !n.IsZero() {
 		saw.Stack = int(n.Whole(1, 20))
 	}
+	if n := m.Get("track"); !n.IsZero() {
+		r.track = n.Map("kerf", "rail", "allowance", "lift")
+		saw.Track = r.readTrack(saw)
+	}
 	a, b := r.size(m.Need("keep"), 10*measure.Millimetre, 5*measure.Metre)
 	saw.KeepLong, saw.KeepShort = max(a, b), min(a, b)
 	return saw
+}
+
+// readTrack reads the track saw that breaks full sheets down for the table saw.
+func (r *reader) readTrack(saw Saw) *Track {
+	m := r.track
+	t := &Track{
+		Kerf:      m.Need("kerf").LengthIn(r.unit, measure.Millimetre/2, 20*measure.Millimetre),
+		Rail:      m.Need("rail").LengthIn(r.unit, 300*measure.Millimetre, 10*measure.Metre),
+		Allowance: m.Need("allowance").LengthIn(r.unit, 0, 50*measure.Millimetre),
+		Lift:      m.Need("lift").Number(1, heaviest),
+	}
+	if t.Kerf > 0 && t.Gap() < saw.Kerf {
+		m.Get("allowance").Fault(fmt.Sprintf("the track saw's cut and its allowances take %s, less than the kerf of %s",
+			r.shop.Style.WithUnit(t.Gap()), r.shop.Style.WithUnit(saw.Kerf)), "leave enough on both edges to be trued at the table saw")
+	}
+	return t
+}
+
+// trackable faults a track saw that cannot break down one of the sheets.
+func (r *reader) trackable() {
+	if t := r.shop.Saw.Track; t == nil || t.Lift == 0 {
+		return
+	}
+	for _, m := range r.shop.Materials {
+		for _, s := range m.Sheets {
+			r.trackableSheet(m, s)
+		}
+	}
+}
+
+func (r *reader) trackableSheet(m *Material, s Sheet) {
+	t, style := r.shop.Saw.Track, r.shop.Style
+	mass := m.SheetMass(s.Length.MM() / 1000 * (s.Width.MM() / 1000))
+	size := m.ID + ", " + style.Size(s.Length, s.Width)
+	side := min(s.Length, s.Width)
+	switch r.shop.Saw.First {
+	case "rip":
+		side = s.Length
+	case "crosscut":
+		side = s.Width
+	}
+	switch {
+	case mass <= t.Lift:
+	case t.Lift < mass/4:
+		r.track.Get("lift").Fault(fmt.Sprintf("a sheet of %s weighs %.1f kg, more than four times %g kg", size, mass, t.Lift),
+			"write the heaviest piece in kg that comes onto the table saw")
+	case side > t.Rail:
+		r.track.Get("rail").Fault(fmt.Sprintf("the rail is shorter than the first cut of %s", size),
+			"join rails, or let the first cut run the other way")
+	}
 }
 
 // trim reads one length for all four edges, or one for each.

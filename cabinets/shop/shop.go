@@ -131,7 +131,20 @@ type Saw struct {
 	// KeepLong by KeepShort is the smallest offcut worth keeping.
 	KeepLong, KeepShort measure.Length
 	Stack               int // sheets of one pattern cut together; 0 and 1 are one
+	// Track is the track saw that breaks down what is too heavy for the table saw, nil where
+	// nothing is.
+	Track *Track
 }
+
+// Track is the saw on a rail that breaks full sheets down.
+type Track struct {
+	Kerf, Rail measure.Length
+	Allowance  measure.Length // left on both edges of its cut, and trued off at the table saw
+	Lift       float64        // kg, the heaviest piece that comes onto the table saw
+}
+
+// Gap returns how far apart a cut leaves two pieces once their edges are trued.
+func (t *Track) Gap() measure.Length { return t.Allowance + t.Kerf + t.Allowance }
 
 // TooSmall reports that a part is below the saw's smallest, whichever way round.
 func (s *Saw) TooSmall(length, width measure.Length) bool {

@@ -58,7 +58,7 @@ func (c *checker) checkBlank(p *pattern) {
 	s.Right, _ = c.length("right trim", p.Sheet.Trim.Right)
 	s.Bottom, _ = c.length("bottom trim", p.Sheet.Trim.Bottom)
 	s.Top, _ = c.length("top trim", p.Sheet.Trim.Top)
-	root := rect{s.Left, s.Bottom, s.Length - s.Left - s.Right, s.Width - s.Bottom - s.Top}
+	root := s.within()
 	if len(c.problems) > before {
 		return
 	}

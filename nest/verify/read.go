@@ -83,6 +83,7 @@ type cut struct {
 	Y1    number `json:"y1"`
 	X2    number `json:"x2"`
 	Y2    number `json:"y2"`
+	Tool  string `json:"tool"` // "" is the table saw
 }
 
 type offcut struct {

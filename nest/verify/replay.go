@@ -24,7 +24,7 @@ func (c *checker) checkPattern(p *pattern) {
 	if len(p.Parts) == 0 {
 		c.faultf("no part lies on it")
 	}
-	stock := c.checkSheet(&p.Sheet)
+	stock, trimmed := c.checkSheet(&p.Sheet)
 	parts := c.checkParts(p, stock, times)
 	if stock == nil {
 		c.costUnknown = true
@@ -32,20 +32,21 @@ func (c *checker) checkPattern(p *pattern) {
 	}
 	c.used[*stock] += times
 	c.cost.Add(c.cost, new(big.Int).Mul(big.NewInt(times), big.NewInt(stock.Price)))
-	root := rect{stock.Left, stock.Bottom, stock.Length - stock.Left - stock.Right, stock.Width - stock.Bottom - stock.Top}
+	root := trimmed.within()
 	if root.length <= 0 || root.width <= 0 {
 		c.faultf("the trim leaves nothing of the sheet")
 		return
 	}
-	if s, made, ok := c.cutUp(p, stock, root, parts); ok {
+	if s, made, ok := c.cutUp(p, trimmed, root, parts); ok {
 		c.checkStages(s, made)
 	}
 }
 
 // checkSheet finds the sheet that a pattern uses among the stock: the one of its size
-// that is most alike, from which it must differ in nothing. It returns nil where there
-// is none; the count of the one returned is 0.
-func (c *checker) checkSheet(s *sheet) *Stock {
+// that is most alike, from which it must differ in nothing but a larger trim at the right
+// and the top where sheets are broken down. It returns nil where there is none; the count
+// of the one returned is 0. The other one returned has the trim that is written.
+func (c *checker) checkSheet(s *sheet) (ordered, trimmed *Stock) {
 	before := len(c.problems)
 	read := func(what string, n number) int64 {
 		v, _ := c.length("sheet: "+what, n)
@@ -62,10 +63,10 @@ func (c *checker) checkSheet(s *sheet) *Stock {
 		c.faultf("sheet: grain is %q, not \"length\" or \"width\"", s.Grain)
 	}
 	if len(c.problems) > before {
-		return nil
+		return nil, nil
 	}
 	if _, ok := c.stock[got]; ok {
-		return &got
+		return &got, &got
 	}
 	var alike *Stock
 	least := 0
@@ -75,7 +76,7 @@ func (c *checker) checkSheet(s *sheet) *Stock {
 		}
 		o.Count = 0
 		differ := 0
-		if trims(o) != trims(got) {
+		if trims(o) != trims(got) && !c.brokenDown(o, got) {
 			differ += 4
 		}
 		if o.GrainAcross != got.GrainAcross {
@@ -90,7 +91,7 @@ func (c *checker) checkSheet(s *sheet) *Stock {
 	}
 	if alike == nil {
 		c.faultf("sheet %s is not in stock", sheetName(got))
-		return nil
+		return nil, nil
 	}
 	if least&4 != 0 {
 		c.faultf("the trim of sheet %s is %s, ordered %s (left, right, bottom, top)", sheetName(got), trimText(got), trimText(*alike))
@@ -101,7 +102,24 @@ func (c *checker) checkSheet(s *sheet) *Stock {
 	if least&1 != 0 {
 		c.faultf("sheet %s costs %s, ordered %s", sheetName(got), cents(big.NewInt(got.Price)), cents(big.NewInt(alike.Price)))
 	}
-	return alike
+	if least >= 4 {
+		return alike, alike
+	}
+	written := *alike
+	written.Right, written.Top = got.Right, got.Top
+	return alike, &written
+}
+
+// brokenDown reports whether a sheet's trim differs from what is ordered only as that of a
+// sheet that is broken down may.
+func (c *checker) brokenDown(ordered, got Stock) bool {
+	return c.order.Limits.Track != nil && got.Left == ordered.Left && got.Bottom == ordered.Bottom &&
+		got.Right >= ordered.Right && got.Top >= ordered.Top
+}
+
+// within returns what the trim leaves of a sheet.
+func (s *Stock) within() rect {
+	return rect{s.Left, s.Bottom, s.Length - s.Left - s.Right, s.Width - s.Bottom - s.Top}
 }
 
 func sheetName(s Stock) string {
@@ -258,14 +276,11 @@ func (c *checker) replay(p *pattern, stock *Stock, root rect) (s *sawn, made []l
 			c.faultf("step %d: the stage of %s is %d, stated %d", step, l, stage, l.stage)
 		}
 		l.stage = stage
-		longest := c.order.Limits.LongestCrosscut
-		if l.along {
-			longest = c.order.Limits.LongestRip
+		kerf := c.order.Limits.Kerf
+		if c.breaksDown(&p.Cuts[i], l, s.pieces[n].rect, stock) {
+			kerf = c.order.Limits.Track.Gap
 		}
-		if longest > 0 && l.to-l.from > longest {
-			c.faultf("step %d: %s is %s long, at most %s", step, l, mm(l.to-l.from), mm(longest))
-		}
-		s.divide(n, l.along, l.at, c.order.Limits.Kerf, stage, step)
+		s.divide(n, l.along, l.at, kerf, stage, step)
 		made = append(made, l)
 	}
 	return s, made, true

@@ -35,8 +35,24 @@ type Limits struct {
 	// SmallestLong and SmallestShort are the sides of the smallest part; a smaller one must
 	// come from a blank.
 	SmallestLong, SmallestShort int64
+	// Track is the saw that breaks heavy sheets down, nil where there is none.
+	Track *Track
 	// Sheets are those that may be used; equal ones add up.
 	Sheets []Stock
+}
+
+// TrackSaw is the tool of a break-down cut, where the table saw's cuts name none.
+const TrackSaw = "track saw"
+
+// Track is the rule for break-down cuts. A piece of more than Lift square nanometres, its
+// trim taken off, is too heavy for the table saw: cuts of the first stage divide it with the
+// track saw, but for those that only take off an edge. Such a cut takes Gap, which is its
+// kerf and an allowance on either side; it starts and ends at the sheet's edges, and may be
+// no longer than Rail. What the other sheets of its size lose less to the table saw's blade
+// comes off at the right and the top, beyond the trim.
+type Track struct {
+	Gap, Rail int64
+	Lift      float64
 }
 
 // Stock is a sheet that may be used.
@@ -204,6 +220,10 @@ func (c *checker) readOrder() bool {
 	inRange("kerf", 0, l.Kerf)
 	inRange("longest cut", 0, l.LongestRip, l.LongestCrosscut)
 	inRange("smallest part", 0, l.SmallestLong, l.SmallestShort)
+	if l.Track != nil {
+		inRange("break-down cut", l.Kerf, l.Track.Gap)
+		inRange("rail", 1, l.Track.Rail)
+	}
 	if l.Stages < 0 {
 		c.faultf("the order's limit on stages is %d", l.Stages)
 	}
