@@ -250,13 +250,31 @@ func (p *Pattern) Sawn(a Area) Area {
 	return Area{a.X - left, a.Y - bottom, a.Length + left + right, a.Width + bottom + top}
 }
 
+// Made returns a cut as it is made: one of the track saw with what is still to be trued.
+func (p *Pattern) Made(c Cut) Cut {
+	if !c.Track {
+		return c
+	}
+	c.From, c.Frees, c.Remains = p.Sawn(c.From), p.Sawn(c.Frees), p.Sawn(c.Remains)
+	c.Setting = c.Frees.Length
+	if c.Rip {
+		c.Setting = c.Frees.Width
+	}
+	return c
+}
+
+// LastTrack reports whether the n-th cut, from 0, is the last of the track saw.
+func (p *Pattern) LastTrack(n int) bool {
+	return p.Cuts[n].Track && (n+1 == len(p.Cuts) || !p.Cuts[n+1].Track)
+}
+
 // BrokenDown lists what the track saw makes of a pattern's sheet, none where it is not used.
 func (p *Pattern) BrokenDown() []Area {
 	var all []Area
 	for i := range p.Cuts {
 		if c := &p.Cuts[i]; c.Track {
 			all = append(all, c.Frees)
-			if i+1 == len(p.Cuts) || !p.Cuts[i+1].Track {
+			if p.LastTrack(i) {
 				all = append(all, c.Remains)
 			}
 		}

@@ -35,6 +35,7 @@ var cutHeads = [cutCells]string{"cut", "of", "", "set", "frees", "remains"}
 type cutRow struct {
 	cells [cutCells][]run
 	rip   bool
+	way   bool // the blade goes through it one way
 }
 
 // cutBlock returns a block with the rows of some runs, in as many columns as fit.
@@ -80,12 +81,21 @@ func (f *figure) cutTable(runs []table.Run) *cutTable {
 // cutRow sets a run of cuts. What is freed or remains to be cut further is called by
 // its kind, for its size follows from the setting.
 func (f *figure) cutRow(r table.Run) cutRow {
-	row := cutRow{rip: r.Rip}
-	for i, text := range map[int]string{cellStep: r.Steps(), cellOf: r.OfStep(), cellFrees: r.Freed(), cellRemains: r.Remains} {
+	row := cutRow{rip: r.Rip, way: r.First > 0}
+	steps, freed := r.Steps(), r.Freed()
+	switch {
+	case r.Track:
+		steps += " track"
+	case !row.way:
+		freed = "off " + table.OffWords(r.Off, f.style)
+	}
+	for i, text := range map[int]string{cellStep: steps, cellOf: r.OfStep(), cellFrees: freed, cellRemains: r.Remains} {
 		isStep := i == cellStep || i == cellOf && !r.OnSaw()
 		row.cells[i] = broken(run{text, cutText, isStep}, widestCell)
 	}
-	row.cells[cellSet] = []run{{f.style.Format(r.Setting), dimensionSize, true}}
+	if row.way {
+		row.cells[cellSet] = []run{{f.style.Format(r.Setting), dimensionSize, true}}
+	}
 	return row
 }
 
@@ -151,7 +161,7 @@ func (t *cutTable) heads(d *draw.Drawing, x, y, width float64) float64 {
 func (t *cutTable) row(d *draw.Drawing, row cutRow, x, y, width float64) float64 {
 	at := x
 	for i, cell := range row.cells {
-		if i == cellWay {
+		if i == cellWay && row.way {
 			d.Add(waySign(at, y+0.6, row.rip)...)
 		}
 		for n, line := range cell {

@@ -7,6 +7,7 @@ import (
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
 	"sawbook/output/draw"
+	"sawbook/output/table"
 )
 
 const (
@@ -80,6 +81,10 @@ func (f *figure) facts() []run {
 	if m.Of.Grain {
 		runs = append(runs, field("face grain %s", grainWords(p)))
 	}
+	if len(p.BrokenDown()) > 0 {
+		t := m.Saw.Track
+		runs = append(runs, bold("track saw %s, leave %s", style.Format(t.Kerf), style.Format(t.Allowance)))
+	}
 	return append(runs,
 		field("%s", f.job.Batch.Shop.Name),
 		field("batch %s-%s", f.job.Batch.Name, f.job.Digest), // as its folder is called
@@ -98,12 +103,8 @@ func grainWords(p *batch.Pattern) string {
 
 // trimWords says what comes off each edge.
 func trimWords(trim [4]measure.Length, style measure.Style) string {
-	f := style.Format
-	switch {
-	case trim == [4]measure.Length{}:
+	if trim == [4]measure.Length{} {
 		return "no trim"
-	case trim[0] == trim[1] && trim[1] == trim[2] && trim[2] == trim[3]:
-		return "trim " + f(trim[0]) + " all round"
 	}
-	return fmt.Sprintf("trim left %s, right %s, bottom %s, top %s", f(trim[0]), f(trim[1]), f(trim[2]), f(trim[3]))
+	return "trim " + table.OffWords(trim, style)
 }

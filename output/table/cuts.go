@@ -14,6 +14,7 @@ type cutRow struct {
 	material *batch.Material
 	pattern  *batch.Pattern
 	of       string // what is cut
+	leave    string // the track saw's allowance, printed
 	*batch.Cut
 }
 
@@ -23,12 +24,7 @@ func Cuts(job *batch.Job) *Table {
 	for i := range job.Materials {
 		m := &job.Materials[i]
 		for _, p := range m.AllPatterns() {
-			for _, c := range trimCuts(p) {
-				rows = append(rows, cutRow{m, p, whole(p), &c})
-			}
-			for n := range p.Cuts {
-				rows = append(rows, cutRow{m, p, runOf(p, n).Of(), &p.Cuts[n]})
-			}
+			rows = append(rows, cutRows(m, p, job.Batch.Shop.Style)...)
 		}
 	}
 	return build(job.Batch.Shop, "cuts", "Cuts", rows,
@@ -51,12 +47,53 @@ func Cuts(job *batch.Job) *Table {
 		length("remains_width", "Width", func(r cutRow) measure.Length { return r.Remains.Width }))
 }
 
-// trimCuts returns what comes off the factory edges as cuts of stage and step 0, each
-// set to the trim, blade included.
-func trimCuts(p *batch.Pattern) []batch.Cut {
-	rest := batch.Area{Length: p.Sheet.Length, Width: p.Sheet.Width}
+// cutRows lists a pattern's cuts: first what comes off the edges of the sheet, or, where it
+// is broken down, the track saw's cuts and then what comes off the edges of each piece.
+func cutRows(m *batch.Material, p *batch.Pattern, style measure.Style) []cutRow {
+	var rows []cutRow
+	trued := trues(p)
+	if len(trued) == 0 {
+		sheet := batch.Area{Length: p.Sheet.Length, Width: p.Sheet.Width}
+		rows = trimRows(m, p, whole(p), sheet, within(p))
+	}
+	for n := range p.Cuts {
+		c := p.Made(p.Cuts[n])
+		rows = append(rows, cutRow{m, p, runOf(p, n).Of(), style.WithUnit(p.Allowance), &c})
+		if p.LastTrack(n) {
+			for _, t := range trued {
+				rows = append(rows, trimRows(m, p, t.Of(), p.Sawn(t.Rest), t.Rest)...)
+			}
+		}
+	}
+	return rows
+}
+
+// within returns what the trim leaves of a pattern's sheet.
+func within(p *batch.Pattern) batch.Area {
+	t, s := p.Trim, p.Sheet
+	return batch.Area{X: t[0], Y: t[2], Length: s.Length - t[0] - t[1], Width: s.Width - t[2] - t[3]}
+}
+
+// trimRows lists what comes off the edges of a piece as cuts of stage and step 0.
+func trimRows(m *batch.Material, p *batch.Pattern, of string, from, to batch.Area) []cutRow {
+	var rows []cutRow
+	for _, c := range trimCuts(from, to) {
+		rows = append(rows, cutRow{material: m, pattern: p, of: of, Cut: &c})
+	}
+	return rows
+}
+
+// margins is what lies between a piece and one within it: left, right, bottom, top.
+func margins(from, to batch.Area) [4]measure.Length {
+	return [4]measure.Length{to.X - from.X, from.X + from.Length - to.X - to.Length, to.Y - from.Y, from.Y + from.Width - to.Y - to.Width}
+}
+
+// trimCuts returns what comes off the edges of a piece until another is left, as cuts of
+// stage and step 0, each set to what comes off, blade included.
+func trimCuts(from, to batch.Area) []batch.Cut {
+	rest := from
 	var cuts []batch.Cut
-	for side, trim := range p.Trim {
+	for side, trim := range margins(from, to) {
 		if trim == 0 {
 			continue
 		}
@@ -82,18 +119,77 @@ func (r cutRow) kind() string {
 	if r.Rip {
 		kind = "rip"
 	}
-	if r.Stage == 0 {
+	switch {
+	case r.Track:
+		return kind + ", track saw, leave " + r.leave
+	case r.Stage == 0 && r.factory():
 		return "trim, " + kind
+	case r.Stage == 0:
+		return "true, " + kind
 	}
 	return kind
 }
 
+// factory reports whether a trim comes off an edge of the sheet as it was bought.
+func (r cutRow) factory() bool {
+	for side, m := range margins(batch.Area{Length: r.pattern.Sheet.Length, Width: r.pattern.Sheet.Width}, r.From) {
+		if m == 0 && margins(r.From, r.Remains)[side] > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // what says what a piece of the pattern is.
 func (r cutRow) what(a batch.Area) string {
-	if r.Stage == 0 || a.Length == 0 || a.Width == 0 {
+	if a.Length == 0 || a.Width == 0 {
 		return ""
 	}
-	return WhatIs(r.pattern, a)
+	what := WhatIs(r.pattern, a)
+	if r.Stage == 0 && what == "strip" {
+		return ""
+	}
+	if r.Track {
+		return sawn(r.pattern, a)
+	}
+	return what
+}
+
+// sawn names what the track saw makes: what carries no part is left as it is.
+func sawn(p *batch.Pattern, made batch.Area) string {
+	for _, a := range p.BrokenDown() {
+		if p.Sawn(a) == made && (a == made || !carries(p, a)) {
+			return WhatIs(p, a)
+		}
+	}
+	return "strip"
+}
+
+// carries reports whether any part lies in an area of a pattern.
+func carries(p *batch.Pattern, a batch.Area) bool {
+	for _, l := range p.Parts {
+		if l.X >= a.X && l.Y >= a.Y && l.X+l.Length <= a.X+a.Length && l.Y+l.Width <= a.Y+a.Width {
+			return true
+		}
+	}
+	return false
+}
+
+// trues lists how the pieces of a sheet that is broken down are trimmed and trued, as runs
+// without steps, each with the piece that is left.
+func trues(p *batch.Pattern) []Run {
+	var runs []Run
+	for i, a := range p.BrokenDown() {
+		if !carries(p, a) {
+			continue
+		}
+		r := Run{what: "strip", steps: []int{i + 1}, Remains: WhatIs(p, a), Rest: a, Off: margins(p.Sawn(a), a)}
+		if i > 0 && p.Cuts[i-1].Remains == a {
+			r.what, r.steps = "rest", []int{i}
+		}
+		runs = append(runs, r)
+	}
+	return runs
 }
 
 // WhatIs names an area of a pattern's sheet: a part by its number, an offcut by its
@@ -128,7 +224,8 @@ func whole(p *batch.Pattern) string {
 // still on the saw, or a piece laid aside, called after the step that made it.
 func takes(p *batch.Pattern, n int) (what string, step int) {
 	from := p.Cuts[n].From
-	if n > 0 && p.Cuts[n-1].Remains == from {
+	onSaw := n > 0 && p.Cuts[n].Track == p.Cuts[n-1].Track
+	if onSaw && p.Cuts[n-1].Remains == from {
 		return "rest", 0
 	}
 	for i := range p.Cuts[:n] {
@@ -151,8 +248,12 @@ type Run struct {
 	Frees, Remains string
 	Each           batch.Area // what one cut frees
 	Rest           batch.Area // after the last cut
-	what           string     // of the pieces divided: "sheet", "blank", "strip" or "rest"
-	steps          []int      // that made them, none for what lies on the saw
+	Track          bool       // made with the track saw
+	// Off is what comes off the edges of a piece that is trimmed and trued: left, right,
+	// bottom, top. Nothing else happens in such a run.
+	Off   [4]measure.Length
+	what  string // of the pieces divided: "sheet", "blank", "strip" or "rest"
+	steps []int  // that made them, none for what lies on the saw
 }
 
 // Count returns how many cuts the run has.
@@ -160,10 +261,12 @@ func (r Run) Count() int { return r.Last - r.First + 1 }
 
 // Steps prints the run's steps: "4", "4-7", or "trim".
 func (r Run) Steps() string {
-	switch r.First {
-	case 0:
+	switch {
+	case r.First == 0 && r.Off != [4]measure.Length{}:
+		return "true"
+	case r.First == 0:
 		return "trim"
-	case r.Last:
+	case r.First == r.Last:
 		return strconv.Itoa(r.First)
 	}
 	return fmt.Sprintf("%d-%d", r.First, r.Last)
@@ -238,13 +341,19 @@ func Runs(p *batch.Pattern) []Run {
 			continue
 		}
 		runs = append(runs, r)
+		if p.LastTrack(r.Last - 1) {
+			runs = append(runs, trues(p)...)
+		}
 	}
 	return runs
 }
 
 func runOf(p *batch.Pattern, i int) Run {
-	c := &p.Cuts[i]
-	r := Run{First: c.Step, Last: c.Step, Rip: c.Rip, Setting: c.Setting, Frees: WhatIs(p, c.Frees), Each: c.Frees, Remains: remains(p, c), Rest: c.Remains}
+	c := p.Made(p.Cuts[i])
+	r := Run{First: c.Step, Last: c.Step, Rip: c.Rip, Track: c.Track, Setting: c.Setting, Frees: WhatIs(p, c.Frees), Each: c.Frees, Remains: remains(p, &c), Rest: c.Remains}
+	if c.Track {
+		r.Frees = sawn(p, c.Frees)
+	}
 	what, step := takes(p, i)
 	if r.what = what; step > 0 {
 		r.steps = []int{step}
@@ -254,7 +363,7 @@ func runOf(p *batch.Pattern, i int) Run {
 
 // sameSetting reports whether s follows r at the same setting and frees the same.
 func (r Run) sameSetting(s Run) bool {
-	return r.Last+1 == s.First && r.Rip == s.Rip && r.Setting == s.Setting && r.Frees == s.Frees
+	return r.Last+1 == s.First && !r.Track && !s.Track && r.Rip == s.Rip && r.Setting == s.Setting && r.Frees == s.Frees
 }
 
 // alike reports whether s does with another piece laid aside what r did with one.
@@ -266,7 +375,11 @@ func remains(p *batch.Pattern, c *batch.Cut) string {
 	if c.Remains.Length == 0 || c.Remains.Width == 0 {
 		return "nothing"
 	}
-	if what := WhatIs(p, c.Remains); what != "strip" {
+	what := WhatIs(p, c.Remains)
+	if c.Track {
+		what = sawn(p, c.Remains)
+	}
+	if what != "strip" {
 		return what
 	}
 	return "rest"
@@ -275,6 +388,12 @@ func remains(p *batch.Pattern, c *batch.Cut) string {
 // CutRuns lists the runs of cuts of one pattern, the trim first.
 func CutRuns(job *batch.Job, p *batch.Pattern) *Table {
 	style := job.Batch.Shop.Style
+	freed := func(r Run) string {
+		if r.Off != [4]measure.Length{} {
+			return "off: " + OffWords(r.Off, style)
+		}
+		return r.Freed()
+	}
 	size := func(what string, a batch.Area) string { // of what has no name of its own
 		if strings.HasSuffix(what, "strip") || what == "rest" {
 			return what + " " + style.Format(a.Length) + " × " + style.Format(a.Width)
@@ -292,21 +411,33 @@ func CutRuns(job *batch.Job, p *batch.Pattern) *Table {
 			switch {
 			case r.First == 0:
 				return ""
+			case r.Track && r.Rip:
+				return "track saw, rip"
+			case r.Track:
+				return "track saw, crosscut"
 			case r.Rip:
 				return "rip"
 			}
 			return "crosscut"
 		}),
 		length("set", "Set", func(r Run) measure.Length { return r.Setting }),
-		text("frees", "Frees", func(r Run) string { return size(r.Freed(), r.Each) }),
+		text("frees", "Frees", func(r Run) string { return size(freed(r), r.Each) }),
 		text("remains", "Remains", func(r Run) string { return size(r.Remains, r.Rest) }))
+}
+
+// OffWords says what comes off each edge.
+func OffWords(off [4]measure.Length, style measure.Style) string {
+	f := style.Format
+	if off[0] == off[1] && off[1] == off[2] && off[2] == off[3] {
+		return f(off[0]) + " all round"
+	}
+	return fmt.Sprintf("left %s, right %s, bottom %s, top %s", f(off[0]), f(off[1]), f(off[2]), f(off[3]))
 }
 
 // trim returns the trimming of all edges as a run without steps, and whether there is any.
 func trim(p *batch.Pattern) (r Run, wanted bool) {
-	cuts := trimCuts(p)
-	if len(cuts) == 0 {
+	if p.Trim == [4]measure.Length{} || len(p.BrokenDown()) > 0 {
 		return Run{}, false
 	}
-	return Run{what: whole(p), Frees: "trim", Remains: "rest", Rest: cuts[len(cuts)-1].Remains}, true
+	return Run{what: whole(p), Frees: "trim", Remains: "rest", Rest: within(p)}, true
 }
