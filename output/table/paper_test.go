@@ -124,7 +124,8 @@ func (h *sawHand) pattern(rows []printed) {
 		h.parts[name] = slices.Delete(h.parts[name], at, at+1)
 		aside = map[string]size{"blank": first}
 	}
-	last := "" // what the last cut left on the saw
+	rough := map[string]int{} // edges that the track saw made and that are not trued
+	last := ""                // what the last cut left on the saw
 	for _, r := range rows {
 		of := r.of
 		if of == "rest" {
@@ -138,6 +139,12 @@ func (h *sawHand) pattern(rows []printed) {
 		if r.step == 0 {
 			piece = h.shorten(piece, r, r.set)
 			h.expect(r, piece, r.remainsLength, r.remainsWidth)
+			if strings.HasPrefix(r.cut, "true") {
+				rough[of]--
+			}
+			if r.remains != "" && rough[of] != 0 {
+				h.t.Fatalf("%+v: %d edges are not trued", r, rough[of])
+			}
 			if h.lay(r.remains, piece) {
 				aside[of] = piece
 			}
@@ -149,20 +156,25 @@ func (h *sawHand) pattern(rows []printed) {
 		} else {
 			freed.length = r.set
 		}
-		kerf := h.kerf
-		if strings.Contains(r.cut, "track saw") {
+		kerf, track := h.kerf, strings.Contains(r.cut, "track saw")
+		strip, left := "strip "+strconv.Itoa(r.step), "rest "+strconv.Itoa(r.step)
+		switch {
+		case track:
 			kerf = h.track
+			rough[strip], rough[left] = rough[of]+1, 1
+		case rough[of] != 0:
+			h.t.Fatalf("%+v: %d edges are not trued", r, rough[of])
 		}
 		rest := h.shorten(piece, r, r.set+kerf)
 		h.expect(r, freed, r.freesLength, r.freesWidth)
 		if h.lay(r.frees, freed) {
-			aside["strip "+strconv.Itoa(r.step)] = freed
+			aside[strip] = freed
 		}
 		if min(rest.length, rest.width) <= 0 {
 			rest = size{}
 		}
 		h.expect(r, rest, r.remainsLength, r.remainsWidth)
-		if last = "rest " + strconv.Itoa(r.step); rest != (size{}) && h.lay(r.remains, rest) {
+		if last = left; rest != (size{}) && h.lay(r.remains, rest) {
 			aside[last] = rest
 		}
 	}
