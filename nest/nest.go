@@ -157,6 +157,8 @@ const (
 type Options struct {
 	Effort Effort
 	Seed   uint64
+	// Enough, where above 0, ends the run at a plan that costs no more.
+	Enough int64
 	// Progress, where set, is called from the calling goroutine with the steps done and
 	// the best cost so far.
 	Progress func(done, of int64, cost int64)

@@ -7,6 +7,7 @@ type run struct {
 	ctx       context.Context
 	m         *model
 	seed      uint64
+	enough    int64 // a cost at which to end; 0 is none
 	units     int64 // of work done, see unitsPerStep
 	of        int64
 	progress  func(done, of int64, cost int64)
@@ -30,7 +31,7 @@ func Solve(ctx context.Context, p Problem, o Options) (*Plan, error) {
 		o.Effort = Normal
 	}
 	m := newModel(&p)
-	r := &run{ctx: ctx, m: m, seed: o.Seed, of: int64(max(o.Effort, 1)) * unitsPerStep, progress: o.Progress, explain: o.Explain}
+	r := &run{ctx: ctx, m: m, seed: o.Seed, of: int64(max(o.Effort, 1)) * unitsPerStep, progress: o.Progress, explain: o.Explain, enough: o.Enough}
 	r.solve()
 	return r.plan(), nil
 }
@@ -60,7 +61,12 @@ func (r *run) solve() {
 }
 
 // done reports whether the search has to end or need not go on.
-func (r *run) done() bool { return r.over() || r.proven() }
+func (r *run) done() bool { return r.over() || r.proven() || r.enoughFound() }
+
+// enoughFound reports whether a plan is as cheap as asked.
+func (r *run) enoughFound() bool {
+	return r.enough > 0 && len(r.best.missing) == 0 && r.best.price.cost <= r.enough
+}
 
 // longChain is from how many parts on one long search finds more than several short ones.
 const longChain = 200

@@ -39,6 +39,7 @@ type Measures [measures]int64
 const (
 	// Total is what sheets, settings and cuts come to, less the value of offcuts.
 	Total = iota
+	Sheets
 	Patterns
 	Settings // over all plans together
 	Stages   // of every pattern, added up
@@ -54,7 +55,7 @@ const (
 func Measure(work []Planned, r Rules) Measures { return newTidier(context.Background(), work, r).given }
 
 // mostTidied bounds the pieces that are laid to tidy plans.
-const mostTidied = 400_000
+const mostTidied = 200_000
 
 // Tidy returns plans on the same sheets, with the same parts, that are easier to cut. The
 // materials are of one thickness, so that they share settings. Without prices of settings
@@ -62,7 +63,10 @@ const mostTidied = 400_000
 // A context that ends leaves the best until then.
 func Tidy(ctx context.Context, work []Planned, r Rules) []Planned {
 	t := newTidier(ctx, work, r)
-	t.climb()
+	t.climb(t.sheets)
+	for of := range work {
+		t.fewer(of)
+	}
 	// Which of several equal parts lies where may split a pattern.
 	if tidied := t.plans(); t.admits(Measure(tidied, r)) {
 		return tidied
@@ -80,9 +84,11 @@ type tidier struct {
 	sheets []*tidySheet
 	given  Measures
 	total  Measures
-	used   map[Setting]int   // in how many sheets
-	times  map[patternID]int // how often a pattern is used
-	spent  int               // pieces laid
+	used   map[Setting]int       // in how many sheets
+	times  map[patternID]int     // how often a pattern is used
+	spent  int                   // pieces laid
+	clock  int                   // counts changes
+	tried  map[[2]*tidySheet]int // when an exchange was last tried
 }
 
 // tidySheet is a pattern in work.
@@ -90,6 +96,7 @@ type tidySheet struct {
 	of, sheet, times int
 	knot             *knot
 	laid             laidOut
+	since            int // when it was last changed, by tidier.clock
 }
 
 // patternID is equal for patterns that are cut alike into parts of equal sizes.
@@ -117,18 +124,16 @@ type Setting struct {
 }
 
 func newTidier(ctx context.Context, work []Planned, r Rules) *tidier {
-	t := &tidier{ctx: ctx, work: work, rules: r, used: map[Setting]int{}, times: map[patternID]int{}}
+	t := &tidier{ctx: ctx, work: work, rules: r, used: map[Setting]int{}, times: map[patternID]int{}, tried: map[[2]*tidySheet]int{}}
 	for _, at := range r.Made {
 		t.set(at)
 	}
 	for of, w := range work {
 		t.models = append(t.models, &model{problem: w.Problem})
 		t.kinds = append(t.kinds, kindsOf(w.Problem))
-		t.total[Total] += w.Plan.Cost
 		for i := range w.Plan.Patterns {
 			n := &w.Plan.Patterns[i]
-			s := &tidySheet{of: of, sheet: n.Sheet, times: n.Times, knot: tie(&n.Root, w.Problem.Parts, w.Problem.Kerf)}
-			s.laid = t.weigh(s, n.Root)
+			s := t.newSheet(of, n, n.Times)
 			t.sheets = append(t.sheets, s)
 			t.enter(s)
 			t.given[Patterns]++
@@ -194,6 +199,14 @@ func (t *tidier) enter(s *tidySheet) {
 	t.book(s, t.times[s.id()], s.times)
 }
 
+// newSheet returns a pattern of problem of as work to do.
+func (t *tidier) newSheet(of int, n *Pattern, times int) *tidySheet {
+	p := t.work[of].Problem
+	s := &tidySheet{of: of, sheet: n.Sheet, times: times, knot: tie(&n.Root, p.Parts, p.Kerf)}
+	s.laid = t.weigh(s, n.Root)
+	return s
+}
+
 // set adds one use of a setting.
 func (t *tidier) set(at Setting) {
 	if t.used[at]++; t.used[at] == 1 {
@@ -226,7 +239,8 @@ func (t *tidier) book(s *tidySheet, before, by int) {
 	}
 	cuts := (t.rules.runs(after) - t.rules.runs(before)) * l.cuts
 	t.total[Cuts] += cuts
-	t.total[Total] += cuts*t.rules.Cut - int64(by)*l.value
+	t.total[Sheets] += int64(by)
+	t.total[Total] += cuts*t.rules.Cut + int64(by)*(t.work[s.of].Problem.Sheets[s.sheet].Price-l.value)
 	t.total[Offcuts] += int64(by) * l.offcuts
 	t.total[Scatter] += int64(by) * l.scatter
 }
@@ -335,19 +349,23 @@ func (t *tidier) over() bool { return t.spent > mostTidied || t.ctx.Err() != nil
 const mostPasses = 5
 
 // climb changes sheets while that makes the plans better.
-func (t *tidier) climb() {
-	for _, s := range t.sheets {
+func (t *tidier) climb(sheets []*tidySheet) {
+	for _, s := range sheets {
 		if !t.over() {
 			t.try(s, s.knot)
 		}
 	}
-	for range mostPasses {
-		changed := false
-		for _, s := range t.sheets {
+	for changed, pass := true, 0; changed && pass < mostPasses; pass++ {
+		changed = false
+		for _, s := range sheets {
 			changed = t.improve(s) || changed
 		}
-		if !changed {
-			return
+		for i, a := range sheets {
+			for _, b := range sheets[:i] {
+				if t.partners(a, b) && t.due(a, b) {
+					changed = t.exchange(a, b) || changed
+				}
+			}
 		}
 	}
 }
@@ -376,15 +394,17 @@ func (t *tidier) try(s *tidySheet, k *knot) bool {
 		return false
 	}
 	before, old := t.total, s.laid
-	t.leave(s)
-	s.laid = l
-	t.enter(s)
+	t.relay(s, l)
 	if t.better(before) {
-		s.knot = k
+		t.settle(s, k)
 		return true
 	}
-	t.leave(s)
-	s.laid = old
-	t.enter(s)
+	t.relay(s, old)
 	return false
+}
+
+// settle keeps what was tried.
+func (t *tidier) settle(s *tidySheet, k *knot) {
+	t.clock++
+	s.knot, s.since = k, t.clock
 }

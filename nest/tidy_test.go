@@ -24,7 +24,7 @@ func drawProblem(t *rapid.T) Problem {
 	if rapid.Bool().Draw(t, "short saw") {
 		p.LongestRip, p.LongestCrosscut = 2480, 1230
 	}
-	for range rapid.IntRange(1, 6).Draw(t, "kinds") {
+	for range rapid.IntRange(1, 4).Draw(t, "kinds") {
 		p.Parts = append(p.Parts, Part{
 			Length: rapid.Int64Range(40, 1200).Draw(t, "length"),
 			Width:  rapid.SampledFrom([]int64{80, 123, 300, 455, 600}).Draw(t, "width"),
@@ -72,7 +72,7 @@ func checkTidied(t *testing.T, work []Planned, r Rules) []Planned {
 	out := Tidy(context.Background(), work, r)
 	for i, w := range out {
 		replay(t, *w.Problem, w.Plan)
-		if given := work[i].Plan; w.Plan.Cost != given.Cost || w.Plan.Sheets != given.Sheets {
+		if given := work[i].Plan; w.Plan.Cost > given.Cost || w.Plan.Sheets > given.Sheets {
 			t.Errorf("%d sheets for %d, given %d for %d", w.Plan.Sheets, w.Plan.Cost, given.Sheets, given.Cost)
 		}
 	}
@@ -92,7 +92,7 @@ func cutPiece(p Piece, d Direction, children ...Piece) Piece {
 // tidied tidies sheets that are each cut once.
 func tidied(t *testing.T, p Problem, roots ...Piece) (given, got Measures, plan *Plan) {
 	t.Helper()
-	work := []Planned{{&p, &Plan{Sheets: len(roots)}}}
+	work := []Planned{{&p, &Plan{Status: Finished, Sheets: len(roots), Cost: int64(len(roots)) * p.Sheets[0].Price}}}
 	for _, root := range roots {
 		work[0].Plan.Patterns = append(work[0].Plan.Patterns, Pattern{Times: 1, Root: root})
 	}
@@ -160,10 +160,72 @@ func TestTidyTakesFewerCuts(t *testing.T) {
 	}
 }
 
-// TestTidyMayBeStopped: a context that has ended leaves the plan as it is.
+// stripped is a sheet of length 1000 that is ripped into the parts given, a kerf apart.
+func stripped(p Problem, width int64, parts ...int) Piece {
+	root, y := cutPiece(leafPiece(0, 0, 1000, width, -1), Rip), int64(0)
+	for _, part := range parts {
+		root.Children = append(root.Children, leafPiece(0, y, 1000, p.Parts[part].Width, part))
+		y += p.Parts[part].Width + p.Kerf
+	}
+	if y-p.Kerf < width {
+		root.Children = append(root.Children, leafPiece(0, y, 1000, width-y, -1))
+	}
+	return root
+}
+
+// stripProblem asks for parts of length 1000 and the given widths, one each, on sheets of
+// one width.
+func stripProblem(kerf, sheet int64, widths ...int64) Problem {
+	p := Problem{Kerf: kerf, Sheets: []Sheet{{Length: 1000, Width: sheet, Stock: -1, Price: 100}}}
+	for _, w := range widths {
+		p.Parts = append(p.Parts, Part{Length: 1000, Width: w, Count: 1, Grain: Along})
+	}
+	return p
+}
+
+// TestTidyExchanges: 100 + 100 and 150 + 50 leave 100 on either sheet; 150 + 100 and
+// 100 + 50 leave 150 on one, half of it, which is worth keeping.
+func TestTidyExchanges(t *testing.T) {
+	p := stripProblem(0, 300, 100, 100, 150, 50)
+	p.Keep = Keep{Long: 500, Short: 150}
+	given, got, _ := tidied(t, p, stripped(p, 300, 0, 1), stripped(p, 300, 2, 3))
+	if given[Offcuts] != 0 || got[Offcuts] != -500_000 {
+		t.Errorf("measures %v, given %v", got, given)
+	}
+}
+
+// TestTidyPlansRepeats: 300 + 300 and 200 + 200 + 100 + 100 are two patterns; 300 + 200 +
+// 100 is one, cut twice, with a setting less.
+func TestTidyPlansRepeats(t *testing.T) {
+	p := stripProblem(0, 600, 300, 200, 100)
+	for i := range p.Parts {
+		p.Parts[i].Count = 2
+	}
+	given, got, plan := tidied(t, p, stripped(p, 600, 0, 0), stripped(p, 600, 1, 1, 2, 2))
+	if given[Settings] != 3 || got[Settings] != 2 || len(plan.Patterns) != 1 || plan.Patterns[0].Times != 2 {
+		t.Errorf("measures %v, given %v", got, given)
+	}
+}
+
+// TestTidySharesSettings: 300 + 200 fill a sheet, so that either setting frees both; 200
+// is set for another material anyway.
+func TestTidySharesSettings(t *testing.T) {
+	full, other := stripProblem(10, 510, 300, 200), stripProblem(10, 500, 200)
+	work := []Planned{
+		{&full, &Plan{Status: Finished, Cost: 100, Sheets: 1, Patterns: []Pattern{{Times: 1, Root: stripped(full, 510, 0, 1)}}}},
+		{&other, &Plan{Status: Finished, Cost: 100, Sheets: 1, Patterns: []Pattern{{Times: 1, Root: stripped(other, 500, 0)}}}},
+	}
+	if given, got := Measure(work, Rules{}), Measure(checkTidied(t, work, Rules{}), Rules{}); given[Settings] != 2 || got[Settings] != 1 {
+		t.Errorf("measures %v, given %v", got, given)
+	}
+}
+
+// TestTidyMayBeStopped: a context that has ended leaves plans as they are.
 func TestTidyMayBeStopped(t *testing.T) {
-	p := Problem{Parts: []Part{{Length: 300, Width: 200, Count: 9, Grain: Along}}, Sheets: []Sheet{{Length: 1000, Width: 1000, Stock: -1, Price: 1}}, Kerf: 10}
-	work := []Planned{{&p, solve(t, p, Options{Effort: Quick})}}
+	p := stripProblem(0, 300, 100, 100, 150, 50)
+	p.Keep = Keep{Long: 500, Short: 150}
+	plan := &Plan{Patterns: []Pattern{{Times: 1, Root: stripped(p, 300, 0, 1)}, {Times: 1, Root: stripped(p, 300, 2, 3)}}}
+	work := []Planned{{&p, plan}}
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
 	if got, given := Measure(Tidy(ctx, work, Rules{}), Rules{}), Measure(work, Rules{}); got != given {

@@ -14,7 +14,7 @@ func (t *tidier) plans() []Planned {
 	pools := make([]pool, len(out))
 	for of := range out {
 		plan := *out[of].Plan
-		plan.Patterns, plan.Kept = nil, 0
+		plan.Patterns, plan.Cost, plan.Kept, plan.Sheets = nil, 0, 0, 0
 		out[of].Plan, pools[of] = &plan, t.pool(of)
 	}
 	for _, s := range t.alike() {
@@ -23,11 +23,16 @@ func (t *tidier) plans() []Planned {
 			left -= times
 			plan := out[s.of].Plan
 			plan.Patterns = append(plan.Patterns, Pattern{Sheet: s.sheet, Times: times, Root: root})
+			plan.Cost += int64(times) * out[s.of].Problem.Sheets[s.sheet].Price
 			plan.Kept += int64(times) * s.laid.value
+			plan.Sheets += times
 		}
 	}
 	for _, w := range out {
 		sheets := w.Problem.Sheets
+		if w.Plan.Status == Finished && w.Plan.Cost <= w.Plan.Bound.Cost && w.Plan.Sheets <= w.Plan.Bound.Sheets {
+			w.Plan.Status = Proven
+		}
 		slices.SortStableFunc(w.Plan.Patterns, func(a, b Pattern) int {
 			return cmp.Or(cmp.Compare(sheets[b.Sheet].Price, sheets[a.Sheet].Price), cmp.Compare(a.Sheet, b.Sheet), cmp.Compare(b.Times, a.Times))
 		})
@@ -74,16 +79,14 @@ type pool map[int32]map[int]int
 // pool takes all parts of a plan.
 func (t *tidier) pool(of int) pool {
 	left := pool{}
-	for _, s := range t.sheets {
-		if s.of != of {
-			continue
-		}
-		s.laid.root.eachPart(func(p *Piece) {
+	for i := range t.work[of].Plan.Patterns {
+		n := &t.work[of].Plan.Patterns[i]
+		n.Root.eachPart(func(p *Piece) {
 			kind := t.kind(of, p.Part)
 			if left[kind] == nil {
 				left[kind] = map[int]int{}
 			}
-			left[kind][p.Part] += s.times
+			left[kind][p.Part] += n.Times
 		})
 	}
 	return left
