@@ -123,6 +123,7 @@ type Line struct {
 	Need  float64 // what the parts take, in Unit
 	Unit  string  // "sheets", "m", "pair", ...
 	Buy   int     // whole sheets, rolls or packs
+	Packs float64 // what Need comes to in rolls or packs, not rounded up; 0 is Buy
 	Pack  string  // what one of Buy is: "2500 x 1250", "50 m", "10"
 	Each  shop.Money
 	Cost  shop.Money

@@ -293,7 +293,11 @@ func (e *estimator) felt() {
 // rolls adds a line for something bought by the roll, where any interior needs it.
 func (e *estimator) rolls(l Line, roll measure.Length, need func(*cabinets.Interior) measure.Length) {
 	l.Pack = fmt.Sprintf("%g m roll", roll.MM()/1000)
+	before := len(e.Lines)
 	e.metres(l, need, packs(roll))
+	for i := before; i < len(e.Lines); i++ {
+		e.Lines[i].Packs = e.Lines[i].Need * 1000 / roll.MM()
+	}
 }
 
 // packs tells how many packs of a length hold a total.
@@ -344,7 +348,7 @@ func (e *estimator) item(item *shop.Hardware, length measure.Length, price shop.
 		name += ", " + e.job.Batch.Shop.Style.WithUnit(length)
 	}
 	e.add(Line{Group: GroupHardware, Item: item.ID, Name: name, Need: float64(total), Unit: item.Unit,
-		Buy: (total + item.Pack - 1) / item.Pack, Pack: fmt.Sprintf("pack of %d", item.Pack), Each: price}, needs)
+		Buy: (total + item.Pack - 1) / item.Pack, Packs: float64(total) / float64(item.Pack), Pack: fmt.Sprintf("pack of %d", item.Pack), Each: price}, needs)
 }
 
 func hardwareCount(in *cabinets.Interior, item *shop.Hardware, length measure.Length) (n int) {

@@ -10,8 +10,7 @@ import (
 // Priced is a layout with one more of its options, worked out.
 type Priced struct {
 	Option, About string
-	Estimate      Estimate
-	Findings      []cabinets.Finding
+	*Job
 }
 
 // PriceOptions works out what a layout comes to with each option that is not chosen yet,
@@ -30,7 +29,7 @@ func (f *Folder) PriceOptions(ctx context.Context, what string, chosen []string,
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, Priced{option.Name, option.About, j.Estimate, j.Findings})
+		out = append(out, Priced{option.Name, option.About, j})
 	}
 	return out, nil
 }

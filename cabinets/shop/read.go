@@ -15,7 +15,7 @@ import (
 
 // Read reads a shop file. Faults go to c; the shop is then incomplete.
 func Read(c *source.Collector, root source.Node) *Shop {
-	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "limits", "materials", "roles", "bands", "lippings", "sealer", "finishes", "felt", "hardware")
+	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "limits", "quote", "materials", "roles", "bands", "lippings", "sealer", "finishes", "felt", "hardware")
 	s := &Shop{Name: readName(m.Need("shop"))}
 	s.Currency = readCurrency(m.Need("currency"))
 	s.Style = readStyle(m)
@@ -24,6 +24,7 @@ func Read(c *source.Collector, root source.Node) *Shop {
 	s.Saw = r.saw(m.Need("saw"))
 	s.Rates = readRates(m.Get("rates"))
 	s.Limits = readLimits(m.Get("limits"))
+	s.Quote = readQuote(m.Get("quote"))
 	s.Bands = entries(m.Get("bands"), r.band)
 	s.Bands = append(s.Bands, entries(m.Get("lippings"), r.lipping)...)
 	s.Sealer = r.sealer(m.Get("sealer"))
@@ -133,12 +134,32 @@ func readSpare(n source.Node) Spare {
 	if !share {
 		return Spare{Sheets: int(n.Whole(0, 1000))}
 	}
-	percent, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
-	if err != nil || !(percent >= 0 && percent <= 100) {
-		n.Fault(fmt.Sprintf("%q is no share from 0 %% to 100 %%", n.Text()), "write a share such as 5 %, or a number of sheets")
-		return Spare{}
+	return Spare{Share: percent(n, text, "write a share such as 5 %, or a number of sheets")}
+}
+
+// readShare reads a share such as "5 %"; one that is left out is 0.
+func readShare(n source.Node) float64 {
+	if n.IsZero() || !n.IsText() {
+		n.Text() // faults what is no text
+		return 0
 	}
-	return Spare{Share: percent / 100}
+	const hint = "write a share such as 5 %"
+	text, isShare := strings.CutSuffix(strings.TrimSpace(n.Text()), "%")
+	if !isShare {
+		n.Fault(fmt.Sprintf("%q is no share", n.Text()), hint)
+		return 0
+	}
+	return percent(n, text, hint)
+}
+
+// percent reads what stands before the sign, and returns it as a share from 0 to 1.
+func percent(n source.Node, text, hint string) float64 {
+	p, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err != nil || !(p >= 0 && p <= 100) {
+		n.Fault(fmt.Sprintf("%q is no share from 0 %% to 100 %%", n.Text()), hint)
+		return 0
+	}
+	return p / 100
 }
 
 func (r *reader) saw(n source.Node) Saw {

@@ -19,6 +19,7 @@ type Shop struct {
 	Saw      Saw
 	Rates    Rates
 	Limits   Limits
+	Quote    *Quote // nil where the shop gives no terms
 	// Materials are the sheet materials; Roles says what fills each role unless a layout
 	// says otherwise.
 	Materials []*Material

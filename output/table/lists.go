@@ -496,7 +496,8 @@ func Options(job *batch.Job, options []batch.Priced) *Table {
 		number("mass_kg", "kg", 1, func(p batch.Priced) float64 { return p.Estimate.Mass }),
 		number("mass_more_kg", "More", 1, func(p batch.Priced) float64 { return p.Estimate.Mass - base.Mass }),
 		money("cost", "Cost", func(p batch.Priced) shop.Money { return p.Estimate.Total }),
-		money("cost_more", "More", func(p batch.Priced) shop.Money { return p.Estimate.Total - base.Total }),
+		money("cost_more", "More to buy", func(p batch.Priced) shop.Money { return p.Estimate.Total - base.Total }),
+		money("share_more", "by average share", func(p batch.Priced) shop.Money { return p.Estimate.ShareCost(base) - base.ShareCost(base) }),
 		count("findings", "Findings", func(p batch.Priced) int { return len(p.Findings) }))
 }
 

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"slices"
 	"strings"
 	"testing"
 
@@ -338,12 +339,13 @@ func TestOptions(t *testing.T) {
 	dearer := job.Estimate
 	dearer.Total += 1005
 	dearer.Mass -= 1
-	list := Options(job, []batch.Priced{{Option: "oak", Estimate: dearer}})
+	dearer.Lines = append(slices.Clone(dearer.Lines), batch.Line{Group: batch.GroupHardware, Each: 2010, Buy: 1, Packs: 0.25, Cost: 2010})
+	list := Options(job, []batch.Priced{{Option: "oak", Job: &batch.Job{Estimate: dearer}}})
 	var row []string
 	for i := range list.Columns {
 		row = append(row, list.Print(0, i))
 	}
-	if diff := cmp.Diff([]string{"oak", "", "2", "0", "3.8", "-1.0", "116.45", "10.05", "0"}, row); diff != "" {
+	if diff := cmp.Diff([]string{"oak", "", "2", "0", "3.8", "-1.0", "116.45", "10.05", "5.03", "0"}, row); diff != "" {
 		t.Error(diff)
 	}
 }
