@@ -160,6 +160,16 @@ func (e *estimator) saw() {
 			e.add(l, needs)
 		}
 	}
+	// What is told without a price of its own: its cuts are among those above.
+	for _, l := range []Line{
+		{Item: "blanks", Name: "Blanks, cut up in a second cut", Buy: e.Saw.Blanks, Unit: "blanks"},
+		{Item: "track saw", Name: "Sheets broken down with the track saw", Buy: e.Saw.BrokenDown, Unit: "sheets"},
+	} {
+		if l.Buy > 0 {
+			l.Group, l.Need = GroupSaw, float64(l.Buy)
+			e.add(l, needs)
+		}
+	}
 }
 
 func (e *estimator) sheetName(s shop.Sheet) string {

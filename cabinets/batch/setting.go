@@ -88,11 +88,13 @@ func (p *Pattern) Runs(stack int) int {
 // SawUse is what the cutting of a job takes at the saw.
 type SawUse struct {
 	Settings, Cuts, Patterns int
+	Blanks, BrokenDown       int        // blanks cut up, and sheets broken down with the track saw
 	Cost                     shop.Money // of settings and cuts, at the shop's rates
 	Sheets                   shop.Money // of sheets, less the value of offcuts worth keeping
 }
 
-// sawUse counts a job's settings and cuts, and prices them.
+// sawUse counts a job's settings and cuts, those of the track saw among them, and prices
+// them.
 func (j *Job) sawUse() SawUse {
 	var u SawUse
 	for _, s := range Settings(j) {
@@ -102,6 +104,15 @@ func (j *Job) sawUse() SawUse {
 	for i := range j.Materials {
 		m := &j.Materials[i]
 		u.Patterns += len(m.Patterns)
+		for _, p := range m.AllPatterns() {
+			if p.Blank != nil {
+				u.Blanks += p.Times
+			}
+			if n := len(p.BrokenDown()); n > 0 {
+				u.BrokenDown += p.Times
+				u.Cuts += (n - 1) * p.Runs(m.Saw.Stack)
+			}
+		}
 		if m.Plan != nil {
 			u.Sheets += shop.Money(m.Plan.Cost - m.Plan.Kept)
 		}
