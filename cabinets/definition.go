@@ -49,6 +49,7 @@ type Size struct {
 	Name, About          string
 	Default, Least, Most measure.Length // plain numbers where Whole
 	Whole                bool           // a count, not a length
+	List                 string         // of the sizes NAME-1, NAME-2, ... that may be given as one list: NAME
 }
 
 // Let names a value; lets and hardware may stand in any order, cycles are faults.
@@ -164,6 +165,16 @@ func (d *Definition) size(name string) *Size {
 		}
 	}
 	return nil
+}
+
+// list returns the sizes that are given as one list of a name, none where there is no such.
+func (d *Definition) list(name string) (list []*Size) {
+	for i := range d.Sizes {
+		if d.Sizes[i].List == name {
+			list = append(list, &d.Sizes[i])
+		}
+	}
+	return list
 }
 
 // use returns the use with a name, nil where there is none.

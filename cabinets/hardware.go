@@ -10,8 +10,9 @@ import (
 
 // slot is the hardware chosen for a rule.
 type slot struct {
-	item   *shop.Hardware // nil where the shop has none of the kind
-	length measure.Length // 0 where it comes in no lengths
+	missing bool           // the shop has nothing of the kind
+	item    *shop.Hardware // nil where the shop has none of the kind
+	length  measure.Length // 0 where it comes in no lengths
 }
 
 // choose picks the hardware for a rule. Where nothing fits, that is a finding, and what
@@ -39,8 +40,7 @@ func (in *instance) choose(r *HardwareRule) slot {
 		}
 	}
 	if len(kind) == 0 {
-		in.find(LevelError, r.Name, fmt.Sprintf("the shop has no hardware of the kind %q", r.Kind), "add it to the shop file, with its kind")
-		return slot{}
+		return slot{missing: true}
 	}
 	if len(carries) == 0 {
 		strongest := kind[0]
@@ -79,7 +79,7 @@ func (in *instance) lightest(r *HardwareRule, items []*shop.Hardware, fits measu
 		}
 		for _, l := range h.Lengths { // short to long
 			if l.Length <= fits {
-				best = slot{h, l.Length}
+				best = slot{item: h, length: l.Length}
 			}
 		}
 	}
@@ -91,7 +91,7 @@ func shortest(items []*shop.Hardware) slot {
 	best := slot{item: items[0]}
 	for _, h := range items {
 		if len(h.Lengths) > 0 && (best.length == 0 || h.Lengths[0].Length < best.length) {
-			best = slot{h, h.Lengths[0].Length}
+			best = slot{item: h, length: h.Lengths[0].Length}
 		}
 	}
 	return best
@@ -103,7 +103,11 @@ func kilograms(kg float64) string { return strconv.FormatFloat(kg, 'f', -1, 64) 
 func (in *instance) hardwareLines() {
 	for i := range in.d.Hardware {
 		r := &in.d.Hardware[i]
-		if n := in.times(r.Count); n > 0 && in.slots[i].item != nil {
+		n := in.times(r.Count)
+		if in.slots[i].missing && (n > 0 || r.measured) {
+			in.find(LevelError, r.Name, fmt.Sprintf("the shop has no hardware of the kind %q", r.Kind), "add it to the shop file, with its kind")
+		}
+		if n > 0 && in.slots[i].item != nil {
 			in.solid.Hardware = append(in.solid.Hardware, HardwareLine{in.name + r.Name, in.slots[i].item, in.slots[i].length, n})
 		}
 	}

@@ -196,26 +196,54 @@ func (r layoutReader) change(m source.Map, d *Definition) Change {
 	c.Roles = r.roles(m.Get("roles"), []*Definition{d})
 	c.Holds = r.holds(m.Get("holds"), d)
 	for _, e := range m.Get("sizes").Entries() {
+		if list := d.list(e.Name); len(list) > 0 {
+			r.list(e, list, c.Sizes)
+			continue
+		}
 		size := d.size(e.Name)
 		if size == nil {
-			known := make([]string, len(d.Sizes))
-			for i, s := range d.Sizes {
-				known[i] = s.Name
+			var known []string
+			for _, s := range d.Sizes {
+				if s.List != "" && !slices.Contains(known, s.List) {
+					known = append(known, s.List)
+				}
+				known = append(known, s.Name)
 			}
 			e.Key.Fault(fmt.Sprintf("%s has no size %q", d.Name, e.Name), source.Suggest(e.Name, known))
 			continue
 		}
-		var value measure.Length
-		if size.Whole {
-			value = measure.Length(e.Value.Whole(int64(size.Least), int64(size.Most)))
-		} else {
-			value = e.Value.LengthIn(r.shop.Unit, size.Least, size.Most)
-		}
-		if value >= size.Least { // not at fault
-			c.Sizes[e.Name] = value
-		}
+		r.size(e.Value, size, c.Sizes)
 	}
 	return c
+}
+
+// size reads the value of a size.
+func (r layoutReader) size(n source.Node, size *Size, into map[string]measure.Length) {
+	var value measure.Length
+	if size.Whole {
+		value = measure.Length(n.Whole(int64(size.Least), int64(size.Most)))
+	} else {
+		value = n.LengthIn(r.shop.Unit, size.Least, size.Most)
+	}
+	if value >= size.Least { // not at fault
+		into[size.Name] = value
+	}
+}
+
+// list reads the values of a list of sizes; those that it leaves out keep their defaults.
+func (r layoutReader) list(e source.Entry, sizes []*Size, into map[string]measure.Length) {
+	items := e.Value.Items()
+	if len(items) > len(sizes) {
+		e.Value.Fault(fmt.Sprintf("%s has %d values, and may have %d", e.Name, len(items), len(sizes)), "leave some out")
+		return
+	}
+	for i, size := range sizes {
+		if i < len(items) {
+			r.size(items[i], size, into)
+		} else {
+			into[size.Name] = size.Default
+		}
+	}
 }
 
 // roles reads what fills roles, each of which must be one of some definition's.

@@ -15,9 +15,12 @@ import (
 // mostCount is the greatest count that a size may be.
 const mostCount = 1000
 
+// mostList is how many sizes may go by one name: as many as pick can choose from.
+const mostList = 19
+
 // reserved are the names that formulas give a meaning of their own.
 var reserved = []string{
-	"i", "j", "thick", "band", "felt", "kerf", "step", "min", "max", "abs", "floor", "ceil", "round",
+	"i", "j", "thick", "band", "felt", "kerf", "step", "min", "max", "abs", "floor", "ceil", "round", "pick",
 	"true", "false", "nil", "and", "or", "not", "in", "if", "else", "let",
 	"contains", "matches", "startsWith", "endsWith",
 }
@@ -115,8 +118,7 @@ func unknown(n source.Node, what, name string, known []string) {
 func (r *reader) sizes(n source.Node) {
 	for _, e := range n.Entries() {
 		r.declare(r.values, "name", e)
-		r.scope[fold(e.Name)] = true
-		m := e.Value.Map("default", "least", "most", "whole", "about")
+		m := e.Value.Map("default", "least", "most", "whole", "list", "about")
 		s := Size{Name: e.Name, About: m.Get("about").Text(), Whole: m.Get("whole").Truth()}
 		read := sizeLength
 		if s.Whole {
@@ -130,8 +132,23 @@ func (r *reader) sizes(n source.Node) {
 		case s.Default < s.Least || s.Default > s.Most:
 			m.Get("default").Fault(fmt.Sprintf("the default %s lies outside %s to %s", s.print(s.Default), s.print(s.Least), s.print(s.Most)), "widen the range, or choose another default")
 		}
-		r.d.Sizes = append(r.d.Sizes, s)
+		if n := m.Get("list"); !n.IsZero() {
+			s.List, s.Name = e.Name, ""
+			for i := range n.Whole(2, mostList) {
+				s.Name = fmt.Sprintf("%s-%d", e.Name, i+1)
+				r.declare(r.values, "name", source.Entry{Name: s.Name, Key: e.Key, Value: e.Value})
+				r.size(s)
+			}
+			continue
+		}
+		r.size(s)
 	}
+}
+
+// size adds a size to the definition.
+func (r *reader) size(s Size) {
+	r.scope[fold(s.Name)] = true
+	r.d.Sizes = append(r.d.Sizes, s)
 }
 
 // sizeLength reads a length that tells its unit: a definition serves shops that work in mm

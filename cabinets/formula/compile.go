@@ -33,7 +33,7 @@ func (k kind) String() string {
 	return "a number"
 }
 
-// disabled switches off every builtin of the library; the six functions are ours.
+// disabled switches off every builtin of the library; the seven functions are ours.
 var disabled = func() map[string]bool {
 	names := map[string]bool{}
 	for _, b := range builtin.Builtins {

@@ -1,6 +1,6 @@
 // Package formula compiles and runs the arithmetic in cabinet definitions. A formula is
 // a number (lengths are in mm) or a truth; names are checked when it is compiled.
-// min, max, abs, floor, ceil and round are its only functions.
+// min, max, abs, floor, ceil, round and pick are its only functions.
 //
 // Every number is a float64, and no value may lie beyond ±[Limit], so that nothing
 // overflows and no whole number loses its last digit.

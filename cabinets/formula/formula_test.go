@@ -38,6 +38,7 @@ func TestNumber(t *testing.T) {
 		"höhe - 20":                             700,
 		"min(width, slide.length, n)":           3,
 		"max(width, -slide.length, n)":          600,
+		"pick(n, 5, 6, width)":                  600,
 		"min(1, 2) * max(3, min(4, 5))":         4,
 		"abs(-3) + abs(3)":                      6,
 		"floor(2.9) + floor(-2.1)":              -1,
@@ -203,12 +204,12 @@ func TestRefused(t *testing.T) {
 		{"nil", 0, `"nil" is not part of formulas | choose another name`},
 
 		// functions
-		{"len(width)", 0, `there is no function "len" | the functions are abs, ceil, floor, max, min and round`},
-		{"1 + sum (1, 2)", 4, `there is no function "sum" | the functions are abs, ceil, floor, max, min and round`},
-		{"all(n, true)", 0, `there is no function "all" | the functions are abs, ceil, floor, max, min and round`},
-		{"now()", 0, `there is no function "now" | the functions are abs, ceil, floor, max, min and round`},
-		{"width(2)", 0, `there is no function "width" | the functions are abs, ceil, floor, max, min and round`},
-		{"width.abs(2)", 0, `there is no function "width.abs" | the functions are abs, ceil, floor, max, min and round`},
+		{"len(width)", 0, `there is no function "len" | the functions are abs, ceil, floor, max, min, pick and round`},
+		{"1 + sum (1, 2)", 4, `there is no function "sum" | the functions are abs, ceil, floor, max, min, pick and round`},
+		{"all(n, true)", 0, `there is no function "all" | the functions are abs, ceil, floor, max, min, pick and round`},
+		{"now()", 0, `there is no function "now" | the functions are abs, ceil, floor, max, min, pick and round`},
+		{"width(2)", 0, `there is no function "width" | the functions are abs, ceil, floor, max, min, pick and round`},
+		{"width.abs(2)", 0, `there is no function "width.abs" | the functions are abs, ceil, floor, max, min, pick and round`},
 		{"abs()", 0, "abs takes one number | put commas between numbers"},
 		{"1 + floor(1, 2)", 4, "floor takes one number | put commas between numbers"},
 		{"min(1)", 0, "min takes 2 to 20 numbers | put commas between numbers"},
@@ -322,6 +323,8 @@ func TestRunRefused(t *testing.T) {
 		run func(*Formula, Values) error
 		v   Values
 	}{
+		{refusal{"1 + pick(n - 3, 4, 5)", 4, "pick number 0 of 2 | pick(i, a, b, ...) is a where i is 1, b where it is 2"}, number, values},
+		{refusal{"pick(n, 4, 5)", 0, "pick number 3 of 2 | pick(i, a, b, ...) is a where i is 1, b where it is 2"}, number, values},
 		{refusal{"höhe / (width - 600)", 6, "division by zero | guard it: b == 0 ? 0 : a / b"}, number, values},
 		{refusal{"höhe / -0", 6, "division by zero | guard it: b == 0 ? 0 : a / b"}, number, values},
 		{refusal{"big * big / big", 4, "the value grows too large | " + limit}, number, values},

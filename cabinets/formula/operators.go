@@ -2,6 +2,7 @@ package formula
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"reflect"
 	"strconv"
@@ -95,6 +96,13 @@ var table = func() conf.FunctionsTable {
 			return value, nil
 		})
 	}
+	add("pick", (func(...float64) float64)(nil), func(a ...any) (any, error) {
+		at := round(a[0].(float64))
+		if at < 1 || at >= float64(len(a)) {
+			return nil, &Error{Text: fmt.Sprintf("pick number %s of %d", figure(a[0].(float64)), len(a)-1), Hint: "pick(i, a, b, ...) is a where i is 1, b where it is 2"}
+		}
+		return a[int(at)].(float64), nil
+	})
 	return t
 }()
 

@@ -17,10 +17,10 @@ const (
 
 // functions are the functions of formulas, with the count of numbers each takes.
 var functions = map[string]struct{ least, most int }{
-	"min": {2, 20}, "max": {2, 20}, "abs": {1, 1}, "floor": {1, 1}, "ceil": {1, 1}, "round": {1, 1},
+	"min": {2, 20}, "max": {2, 20}, "pick": {2, 20}, "abs": {1, 1}, "floor": {1, 1}, "ceil": {1, 1}, "round": {1, 1},
 }
 
-const functionsHint = "the functions are abs, ceil, floor, max, min and round"
+const functionsHint = "the functions are abs, ceil, floor, max, min, pick and round"
 
 // words belong to the expression library and are refused here, each as a name too.
 var words = []string{"let", "if", "else", "in", "matches", "contains", "startsWith", "endsWith", "nil"}

@@ -70,7 +70,7 @@ func drawShop(t *rapid.T) *shop.Shop {
 		kind string
 		side measure.Length
 		load float64
-	}{{"slide", 12700 * um, 45}, {"pantry-slide", 19100 * um, 100}} {
+	}{{"slide", 12700 * um, 45}, {"slide", 12700 * um, 70}, {"pantry-slide", 19100 * um, 100}} {
 		h := &shop.Hardware{ID: of.kind, Kind: of.kind, Side: of.side, Load: of.load, Pack: 1}
 		// Side-mount slides come from 250 to 600 mm by 50 mm, or from 10 to 28 in by 2 in:
 		// common practice, no source.
@@ -85,7 +85,7 @@ func drawShop(t *rapid.T) *shop.Shop {
 		}
 		s.Hardware = append(s.Hardware, h)
 	}
-	for _, kind := range []string{"latch", "hinge", "guide", "cup-hinge", "gas-strut", "vent", "dowel", "folding-bracket"} {
+	for _, kind := range []string{"latch", "hinge", "guide", "cup-hinge", "gas-strut", "vent", "dowel", "folding-bracket", "pull"} {
 		s.Hardware = append(s.Hardware, &shop.Hardware{ID: kind, Kind: kind, Pack: 1})
 	}
 	return s
@@ -401,6 +401,61 @@ func TestPantryRoom(t *testing.T) {
 		within(t, "room behind", gap(panel, parts(solid, "back")[0], cabinets.Y), 5*mm, measure.Most)
 		within(t, "room above", gap(panel, parts(solid, "top")[0], cabinets.Z), 20*mm, measure.Most)
 	})
+}
+
+// TestPantrySlides wants heavy locking slides, never light ones: neither side-mount slides nor
+// locking ones that carry less than 80 kg will do.
+func TestPantrySlides(t *testing.T) {
+	d := catalogue(t).Lookup("pantry")
+	for _, test := range []struct {
+		kind string
+		load float64
+		want string
+	}{
+		{"pantry-slide", 100, ""},
+		{"pantry-slide", 45, "no pantry-slide carries 80 kg: the strongest carries 45 kg"},
+		{"slide", 100, `the shop has no hardware of the kind "pantry-slide"`},
+	} {
+		s := workshop()
+		s.Hardware = append(s.Hardware, &shop.Hardware{ID: "guide", Kind: "guide"}, &shop.Hardware{
+			ID: "heavy", Kind: test.kind, Load: test.load, Side: 19100 * um, Lengths: []shop.SlideLength{{Length: 500 * mm}},
+		})
+		solid, err := cabinets.Expand(s, d, cabinets.Choice{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, f := range solid.Findings {
+			if f.Level == cabinets.LevelError && f.Where == "slide" {
+				got += f.Text
+			}
+		}
+		if got != test.want {
+			t.Errorf("%s %g kg: %q, want %q", test.kind, test.load, got, test.want)
+		}
+		for _, h := range solid.Hardware {
+			if h.Item.Kind == "slide" {
+				t.Errorf("%s %g kg: a pantry on %s", test.kind, test.load, h.Item.ID)
+			}
+		}
+	}
+}
+
+// TestSlideByLoad wants the lightest slide that carries what is asked for.
+func TestSlideByLoad(t *testing.T) {
+	var c source.Collector
+	s, k := demoShop(&c)
+	for load, want := range map[measure.Length]string{30: "side-slide-45 450", 45: "side-slide-45 450", 46: "side-slide-70 400", 70: "side-slide-70 400"} {
+		solid, err := cabinets.Expand(s, k.Lookup("drawer-bank"), cabinets.Choice{Sizes: map[string]measure.Length{"load": load}})
+		if err != nil || c.Err() != nil {
+			t.Fatal(err, c.Err())
+		}
+		for _, h := range solid.Hardware {
+			if got := h.Item.ID + " " + h.Length.Exact(); h.Item.Kind == "slide" && got != want {
+				t.Errorf("%d kg: %s, want %s", load, got, want)
+			}
+		}
+	}
 }
 
 // TestEqualBays wants shelves and dividers to share the room equally, a step of the fence
