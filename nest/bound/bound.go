@@ -311,7 +311,7 @@ func (b *bounder) mayImprove(need float64, most []int64) bool {
 		}
 		buys := func(sheets float64) bool { return float64(sheets*float64(most[i])) >= need }
 		bySheets = bySheets && !buys(float64(b.out.Sheets))
-		byCost = byCost && s.Price > 0 && !buys(math.Floor(float64(b.out.Cost)/float64(s.Price)))
+		byCost = byCost && !buys(math.Floor(float64(b.out.Cost)/float64(s.Price))) // endless where it is free
 	}
 	return bySheets || byCost
 }

@@ -324,6 +324,33 @@ func TestKnownPlan(t *testing.T) {
 	}
 }
 
+// TestMayImprove: what is said not to better a bound does not, when it is priced all the
+// same; and something is said not to.
+func TestMayImprove(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	idle := 0
+	for range 20000 {
+		b := bounder{parts: []Part{{Count: 1}}, out: Result{Sheets: 1 + rng.IntN(30), Cost: rng.Int64N(300), SheetsBy: "before", CostBy: "before"}}
+		var most []int64
+		for range 1 + rng.IntN(3) {
+			b.sheets = append(b.sheets, Sheet{Price: rng.Int64N(20), Stock: rng.IntN(8) - 2})
+			most = append(most, rng.Int64N(50))
+		}
+		need := rng.Int64N(1000)
+		if b.mayImprove(float64(need), most) {
+			continue
+		}
+		idle++
+		before := b.out
+		if b.prove([]int64{need}, most, "after"); before.Sheets != b.out.Sheets || before.Cost != b.out.Cost {
+			t.Fatalf("sheets %+v worth %v, need %d: from %+v to %+v", b.sheets, most, need, before, b.out)
+		}
+	}
+	if idle < 1000 {
+		t.Errorf("only %d of 20000 cases", idle)
+	}
+}
+
 func TestCover(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
 	for range 500 {
