@@ -84,7 +84,7 @@ func (e *expansion) edges() {
 			d := p.Toward(Side(s))
 			along := p.third(d.Axis())
 			edge := &p.Edges[s]
-			edge.Length = cut.Size(along)
+			edge.Length, edge.Toward = cut.Size(along), d
 			if open := e.made[i].open[d.Axis()][d.end()]; open > 0 {
 				// As cut: a step's difference between design and cut is no gap.
 				edge.Open = max(open+edge.Length-p.Box.Size(along), same)

@@ -147,6 +147,9 @@ func gather(parts []Standing, known map[*Part]laid) *Piece {
 		for side, e := range known[s.Part].Edges {
 			p.Edges[side].Open = max(p.Edges[side].Open, e.Open)
 			p.Edges[side].Felted = p.Edges[side].Felted || e.Felted
+			if e.Toward != p.Edges[side].Toward {
+				p.Edges[side].Toward = 0
+			}
 		}
 	}
 	p.Name, p.Role = commonest(names), commonest(roles)

@@ -94,6 +94,9 @@ const (
 // Edge is what an edge of a part gets.
 type Edge struct {
 	Length measure.Length // of the whole edge, as cut
+	// Toward is where the edge looks in the cabinet; none for one of a piece whose parts differ
+	// in it.
+	Toward Direction
 	// Open is how much of it no glued neighbour covers over its thickness.
 	Open measure.Length
 	// Treatment is what the edge gets; nil where all of it is covered. An edge open over

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
 	"sawbook/output/diagram"
 	"sawbook/output/draw"
@@ -20,18 +21,27 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 	if err != nil {
 		return err
 	}
+	machined, err := drawMachining(job)
+	if err != nil {
+		return err
+	}
 	w := folderWriter{write: write}
-	w.file("index.html", func(w io.Writer) error { return writePage(w, job, sheets) })
+	w.file("index.html", func(w io.Writer) error { return writePage(w, job, sheets, machined) })
 	w.file("plan.json", func(w io.Writer) error {
 		_, err := w.Write(job.Written)
 		return err
 	})
 	for _, s := range sheets {
 		for i, svg := range s.pages {
-			w.file("diagrams/"+s.file(i), func(w io.Writer) error {
-				_, err := io.WriteString(w, svg)
-				return err
-			})
+			w.text("diagrams/"+s.file(i), svg)
+		}
+	}
+	for _, m := range machined {
+		for i, svg := range m.pages {
+			w.text("machining/"+fileName(m.piece.ID, i), svg)
+		}
+		if m.template != "" {
+			w.text("machining/"+m.templateFile(), m.template)
 		}
 	}
 	for _, t := range table.All(job) {
@@ -54,6 +64,13 @@ func (f *folderWriter) file(name string, write func(io.Writer) error) {
 	}
 }
 
+func (f *folderWriter) text(name, content string) {
+	f.file(name, func(w io.Writer) error {
+		_, err := io.WriteString(w, content)
+		return err
+	})
+}
+
 // sheet is one pattern as drawn: on one page, or several where it does not fit.
 type sheet struct {
 	material *batch.Material
@@ -70,6 +87,11 @@ func (s *sheet) file(page int) string {
 	case s.material.Letter != "":
 		name = s.material.Letter + "-" + name
 	}
+	return fileName(name, page)
+}
+
+// fileName names a page of a drawing: "A-014.svg", "A-014-page-2.svg".
+func fileName(name string, page int) string {
 	if page > 0 {
 		name += "-page-" + strconv.Itoa(page+1)
 	}
@@ -84,15 +106,53 @@ func drawSheets(job *batch.Job) ([]*sheet, error) {
 		m := &job.Materials[i]
 		for _, p := range m.AllPatterns() {
 			s := &sheet{material: m, pattern: p}
-			for _, d := range diagram.Sheet(job, m, s.pattern, width, height) {
-				var svg strings.Builder
-				if err := draw.WriteSVG(&svg, d); err != nil {
-					return nil, err
-				}
-				s.pages = append(s.pages, svg.String())
+			var err error
+			if s.pages, err = written(diagram.Sheet(job, m, p, width, height)); err != nil {
+				return nil, err
 			}
 			sheets = append(sheets, s)
 		}
 	}
 	return sheets, nil
+}
+
+// written writes drawings as SVG.
+func written(drawings []draw.Drawing) (pages []string, err error) {
+	for _, d := range drawings {
+		var svg strings.Builder
+		if err := draw.WriteSVG(&svg, d); err != nil {
+			return nil, err
+		}
+		pages = append(pages, svg.String())
+	}
+	return pages, nil
+}
+
+// machining is a piece with what is machined into it as drawn.
+type machining struct {
+	piece    *cabinets.Piece
+	pages    []string // SVG
+	template string   // SVG at full size; "" is none
+}
+
+func (m *machining) templateFile() string { return fileName(m.piece.ID+"-template", 0) }
+
+// drawMachining draws the machining of every piece that has some.
+func drawMachining(job *batch.Job) (list []*machining, err error) {
+	width, height := diagram.PaperFor(job.Batch.Shop.Style.Unit).Room()
+	for _, p := range table.Machined(job) {
+		m := &machining{piece: p}
+		if m.pages, err = written(diagram.Machining(job, p, width, height)); err != nil {
+			return nil, err
+		}
+		if diagram.WantsTemplate(p) {
+			full, err := written([]draw.Drawing{diagram.Template(job, p)})
+			if err != nil {
+				return nil, err
+			}
+			m.template = full[0]
+		}
+		list = append(list, m)
+	}
+	return list, nil
 }

@@ -16,9 +16,11 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
 	"sawbook/output/diagram"
+	"sawbook/output/draw"
 	"sawbook/output/internal/sample"
 )
 
@@ -43,8 +45,8 @@ func folder(t testing.TB, job *batch.Job) map[string]string {
 
 func TestWriteFolder(t *testing.T) {
 	files := folder(t, sample.Small(measure.Style{}))
-	want := []string{"index.html", "plan.json", "diagrams/A-1.svg"}
-	for _, list := range []string{"parts", "cuts", "settings", "edges", "felt", "felt-map", "estimate", "sheets", "layouts", "loads", "findings"} {
+	want := []string{"index.html", "plan.json", "diagrams/A-1.svg", "machining/A-001.svg"}
+	for _, list := range []string{"parts", "cuts", "settings", "machining", "edges", "felt", "felt-map", "estimate", "sheets", "layouts", "loads", "findings"} {
 		want = append(want, list+".csv", list+".txt", list+".json")
 	}
 	var got []string
@@ -58,6 +60,21 @@ func TestWriteFolder(t *testing.T) {
 	}
 	if files["plan.json"] != "{}\n" {
 		t.Errorf("plan.json is not the plan as written: %q", files["plan.json"])
+	}
+}
+
+// A piece with a cut-out gets a template, to which the page leads.
+func TestTemplates(t *testing.T) {
+	job := sample.Small(measure.Style{})
+	piece := job.Pieces[0]
+	piece.Features = append(piece.Features, cabinets.Feature{Kind: cabinets.Cutout, Box: cabinets.Box{Hi: [3]measure.Length{50 * measure.Millimetre, 50 * measure.Millimetre, piece.Material.Thickness}}})
+	files := folder(t, job)
+	const file = "machining/A-001-template.svg"
+	if !strings.Contains(files[file], "scale 1:1") || !strings.Contains(files["index.html"], `href="`+file+`"`) {
+		t.Errorf("no template, or nothing leads to it: %.80q", files[file])
+	}
+	if !strings.Contains(files["index.html"], draw.Inline(files["machining/A-001.svg"])) {
+		t.Error("the page does not hold the machining drawing")
 	}
 }
 

@@ -41,6 +41,7 @@ type page struct {
 	Loads     []list
 	Restraint string // the caution that stands beside the loads
 	Materials []pageMaterial
+	Machining []pageMachining
 }
 
 // list is a table as it is printed.
@@ -65,7 +66,14 @@ type pagePattern struct {
 	Cuts     list
 }
 
-func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
+// pageMachining is the machining of a piece; Template is the file of its template, "" where
+// it has none.
+type pageMachining struct {
+	Name, ID, Template string
+	Pages              []template.HTML
+}
+
+func writePage(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machining) error {
 	css, err := files.ReadFile("style.css")
 	if err != nil {
 		return err
@@ -93,6 +101,13 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet) error {
 		}
 		m := &p.Materials[len(p.Materials)-1]
 		m.Patterns = append(m.Patterns, s.page(job))
+	}
+	for _, m := range machined {
+		drawn := pageMachining{Name: m.piece.ID + " " + m.piece.Name, ID: "machining-" + m.piece.ID, Pages: inlined(m.pages)}
+		if m.template != "" {
+			drawn.Template = "machining/" + m.templateFile()
+		}
+		p.Machining = append(p.Machining, drawn)
 	}
 	return pageTemplate.Execute(w, p)
 }
@@ -141,9 +156,13 @@ func listOf(t *table.Table) list {
 
 func (s *sheet) page(job *batch.Job) pagePattern {
 	name := s.material.NameOf(s.pattern)
-	p := pagePattern{Name: name, ID: "sheet-" + name, Cuts: listOf(table.CutRuns(job, s.pattern))}
-	for _, svg := range s.pages {
-		p.Pages = append(p.Pages, template.HTML(draw.Inline(svg))) // what is not ours in it is escaped
+	return pagePattern{Name: name, ID: "sheet-" + name, Cuts: listOf(table.CutRuns(job, s.pattern)), Pages: inlined(s.pages)}
+}
+
+// inlined returns drawings to stand in the page.
+func inlined(pages []string) (list []template.HTML) {
+	for _, svg := range pages {
+		list = append(list, template.HTML(draw.Inline(svg))) // what is not ours in it is escaped
 	}
-	return p
+	return list
 }

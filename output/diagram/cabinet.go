@@ -99,10 +99,7 @@ func (e *elevations) at(scale float64) *shown {
 	s.view(e.above, aboveAt, "from above")
 	s.shapes = append(s.shapes, chains...)
 	s.shapes = append(s.shapes, dimensions(e.above.stops(true), e.above, aboveAt, true, e.style)...)
-	s.box = extentOf(s.shapes[0])
-	for _, shape := range s.shapes {
-		s.box = s.box.with(extentOf(shape))
-	}
+	s.box = extentOfAll(s.shapes)
 	s.cornerX, s.cornerY = leftAt.x, aboveAt.y
 	return s
 }

@@ -106,7 +106,7 @@ func (f *figure) legend(d *draw.Drawing, y float64) float64 {
 		text("grain")
 	}
 	text("scale " + scaleName(f.style.Unit, f.scale))
-	f.rule(d, x, y+rise/2)
+	rule(f.style.Unit, d, x, y+rise/2)
 	y += rise + 0.5
 	if len(f.inTable) > 0 {
 		y = setRows(d, flow([]run{{"cuts that have no number here: " + table.Ranges(f.inTable), noteSize, false}}, d.Width, runGap), 0, y+0.5, 0.6, runGap)
@@ -116,9 +116,9 @@ func (f *figure) legend(d *draw.Drawing, y float64) float64 {
 
 // rule draws a bar to hold a ruler to, flush right at the height y, where that leaves
 // what ends at x alone: a printer may scale a page.
-func (f *figure) rule(d *draw.Drawing, x, y float64) {
+func rule(unit measure.Unit, d *draw.Drawing, x, y float64) {
 	length, words := 50.0, "50 mm on paper"
-	if f.style.Unit == measure.Inches {
+	if unit == measure.Inches {
 		length, words = 2*25.4, "2 in on paper"
 	}
 	end := d.Width - draw.TextWidth(words, noteSize, false) - 1.5

@@ -229,7 +229,7 @@ func (c *checker) text(t draw.Text, b box, shapes []draw.Shape, extents []box) {
 			}
 		case draw.Line:
 			if crosses(v, b) {
-				c.fault("%q is crossed by %+v", t.Text, v)
+				c.fault("%q at %v is crossed by %+v", t.Text, b, v)
 			}
 		case draw.Polygon:
 			if b.overlaps(e) && !(t.Color == "white" && e.holds(b)) {

@@ -30,7 +30,7 @@ type round struct {
 func bodyOf(p *cabinets.Part) scene.Body {
 	body := scene.Body{p.Snapped}
 	for _, f := range p.Features {
-		if f.Kind != cabinets.Hole {
+		if f.Kind == cabinets.Groove || f.Kind == cabinets.Cutout {
 			body = body.Less(p.Place(f.Box))
 		}
 	}
