@@ -111,7 +111,8 @@ func TestMaterialsOfOneThicknessShareSettings(t *testing.T) {
 }
 
 // TestPricesOfSettingsPay: a plan made with prices never comes to more, by these prices,
-// than the plan made without, and at some price it takes fewer settings.
+// than the plan made without, and at some price it takes fewer settings. The estimate
+// tells what the prices bought.
 func TestPricesOfSettingsPay(t *testing.T) {
 	plain := workDemo(t, nil).Estimate.Saw
 	fewer := false
@@ -123,6 +124,15 @@ func TestPricesOfSettingsPay(t *testing.T) {
 		use := priced.Estimate.Saw
 		if total(use) > total(plain) || priced.Unpriced.Settings != plain.Settings || priced.Unpriced.Cuts != plain.Cuts {
 			t.Errorf("%+v: with prices %+v, without %+v or %+v", rates, use, plain, priced.Unpriced)
+		}
+		for _, l := range priced.Estimate.Lines {
+			want := map[string]string{
+				"settings": fmt.Sprintf("Settings of fence and stop (%d if free)", plain.Settings),
+				"cuts":     fmt.Sprintf("Cuts (%d if free)", plain.Cuts),
+			}[l.Item]
+			if l.Group == GroupSaw && l.Name != want {
+				t.Errorf("line %q, want %q", l.Name, want)
+			}
 		}
 		fewer = fewer || use.Settings < plain.Settings
 	}

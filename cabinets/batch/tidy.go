@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"sync"
@@ -16,8 +17,8 @@ import (
 func (j *Job) tidy(ctx context.Context) {
 	j.each(func(t thickness) { t.use(nest.Tidy(ctx, t.work(), t.rules(shop.Rates{}))) })
 	j.Unpriced = j.sawUse()
-	if rates := j.Batch.Shop.Rates; rates.CountSaw() {
-		j.each(func(t thickness) { t.pay(ctx, t.rules(rates)) })
+	if j.Batch.Shop.Rates.CountSaw() {
+		j.each(func(t thickness) { t.pay(ctx, j.Batch) })
 	}
 }
 
@@ -87,21 +88,40 @@ func (t thickness) use(work []nest.Planned) {
 
 // pay takes the plans that come to least by the prices. One material after another is
 // also tried with its plan of two stages.
-func (t thickness) pay(ctx context.Context, rules nest.Rules) {
-	best := nest.Tidy(ctx, t.work(), rules)
-	for i, m := range t {
-		if m.twoStages == nil {
-			continue
+func (t thickness) pay(ctx context.Context, b *Batch) {
+	rules := t.rules(b.Shop.Rates)
+	best, least := t.work(), t.total(b)
+	try := func(work []nest.Planned) {
+		work = nest.Tidy(ctx, work, rules)
+		t.use(work)
+		if total := t.total(b); total < least {
+			best, least = work, total
 		}
-		other := slices.Clone(best)
-		other[i].Plan = m.twoStages
-		other = nest.Tidy(ctx, other, rules)
-		if nest.Measure(other, rules)[nest.Total] < nest.Measure(best, rules)[nest.Total] {
-			best = other
+	}
+	try(best)
+	for i, m := range t {
+		if m.twoStages != nil {
+			other := slices.Clone(best)
+			other[i].Plan = m.twoStages
+			try(other)
 		}
 	}
 	t.use(best)
 }
+
+// total is what the sheets of the materials come to, less their offcuts, and with settings
+// and cuts as they are listed.
+func (t thickness) total(b *Batch) shop.Money {
+	j := Job{Batch: b}
+	for _, m := range t {
+		j.Materials = append(j.Materials, *m)
+	}
+	use := j.sawUse()
+	return use.Sheets + use.Cost
+}
+
+// shareOfSimple is the share of the effort that goes to plans of two stages.
+const shareOfSimple = 8
 
 // simplify plans the material in two stages, which takes fewer settings and may take more
 // sheets; nil where that is no choice.
@@ -111,6 +131,7 @@ func (m *Material) simplify(ctx context.Context, known *Plans, search nest.Optio
 		return nil, nil
 	}
 	p.Stages = 2
+	search.Effort = cmp.Or(search.Effort, nest.Normal) / shareOfSimple
 	plan, err := known.solve(ctx, p, search)
 	if err != nil || plan.Status == nest.Short || len(plan.Misfits) > len(m.Plan.Misfits) {
 		return nil, err
