@@ -3,6 +3,7 @@ module sawbook
 go 1.26.0
 
 require (
+	codeberg.org/go-pdf/fpdf v0.12.0
 	github.com/ajstarks/svgo v0.0.0-20211024235047-1546f124cd8b
 	github.com/expr-lang/expr v1.17.8
 	github.com/google/go-cmp v0.7.0

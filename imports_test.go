@@ -67,6 +67,7 @@ func TestLibrariesStayInTheirPlace(t *testing.T) {
 		"gopkg.in/yaml.v3":               "cabinets/source",
 		"github.com/expr-lang/expr":      "cabinets/formula",
 		"github.com/ajstarks/svgo/float": "output/draw",
+		"codeberg.org/go-pdf/fpdf":       "output/draw",
 		"github.com/spf13/cobra":         "cmd/sawbook",
 	}
 	seen := map[string]bool{}

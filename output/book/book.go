@@ -27,18 +27,19 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 	}
 	w := folderWriter{write: write}
 	w.file("index.html", func(w io.Writer) error { return writePage(w, job, sheets, machined) })
+	w.file("drawings.pdf", func(w io.Writer) error { return writePDF(w, job, sheets, machined) })
 	w.file("plan.json", func(w io.Writer) error {
 		_, err := w.Write(job.Written)
 		return err
 	})
 	for _, s := range sheets {
-		for i, svg := range s.pages {
-			w.text("diagrams/"+s.file(i), svg)
+		for i := range s.pages {
+			w.text("diagrams/"+s.file(i), s.pages[i].svg)
 		}
 	}
 	for _, m := range machined {
-		for i, svg := range m.pages {
-			w.text("machining/"+fileName(m.piece.ID, i), svg)
+		for i := range m.pages {
+			w.text("machining/"+fileName(m.piece.ID, i), m.pages[i].svg)
 		}
 		if m.template != "" {
 			w.text("machining/"+m.templateFile(), m.template)
@@ -75,7 +76,7 @@ func (f *folderWriter) text(name, content string) {
 type sheet struct {
 	material *batch.Material
 	pattern  *batch.Pattern
-	pages    []string // SVG
+	pages    []drawn
 }
 
 // file names a page: "A-1.svg", "A-1-page-2.svg".
@@ -116,22 +117,46 @@ func drawSheets(job *batch.Job) ([]*sheet, error) {
 	return sheets, nil
 }
 
+// drawn is a drawing, and the same as SVG.
+type drawn struct {
+	draw.Drawing
+	svg string
+}
+
 // written writes drawings as SVG.
-func written(drawings []draw.Drawing) (pages []string, err error) {
+func written(drawings []draw.Drawing) (pages []drawn, err error) {
 	for _, d := range drawings {
 		var svg strings.Builder
 		if err := draw.WriteSVG(&svg, d); err != nil {
 			return nil, err
 		}
-		pages = append(pages, svg.String())
+		pages = append(pages, drawn{d, svg.String()})
 	}
 	return pages, nil
+}
+
+// writePDF writes what is drawn to scale, each drawing on a page of the shop's paper.
+func writePDF(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machining) error {
+	paper := diagram.PaperFor(job.Batch.Shop.Style.Unit)
+	var pages []draw.Page
+	add := func(drawings []drawn) {
+		for _, d := range drawings {
+			pages = append(pages, draw.Page{Width: paper.Width, Height: paper.Height, X: paper.Margin, Y: paper.Margin, Drawing: d.Drawing})
+		}
+	}
+	for _, s := range sheets {
+		add(s.pages)
+	}
+	for _, m := range machined {
+		add(m.pages)
+	}
+	return draw.WritePDF(w, job.Batch.Shop.Name+", "+job.Batch.Name+"-"+job.Digest, pages)
 }
 
 // machining is a piece with what is machined into it as drawn.
 type machining struct {
 	piece    *cabinets.Piece
-	pages    []string // SVG
+	pages    []drawn
 	template string   // SVG at full size; "" is none
 }
 
@@ -150,7 +175,7 @@ func drawMachining(job *batch.Job) (list []*machining, err error) {
 			if err != nil {
 				return nil, err
 			}
-			m.template = full[0]
+			m.template = full[0].svg
 		}
 		list = append(list, m)
 	}

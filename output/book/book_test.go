@@ -45,7 +45,7 @@ func folder(t testing.TB, job *batch.Job) map[string]string {
 
 func TestWriteFolder(t *testing.T) {
 	files := folder(t, sample.Small(measure.Style{}))
-	want := []string{"index.html", "plan.json", "diagrams/A-1.svg", "machining/A-001.svg"}
+	want := []string{"index.html", "plan.json", "drawings.pdf", "diagrams/A-1.svg", "machining/A-001.svg"}
 	for _, list := range []string{"parts", "cuts", "settings", "machining", "edges", "felt", "felt-map", "estimate", "sheets", "layouts", "loads", "findings"} {
 		want = append(want, list+".csv", list+".txt", list+".json")
 	}
@@ -60,6 +60,34 @@ func TestWriteFolder(t *testing.T) {
 	}
 	if files["plan.json"] != "{}\n" {
 		t.Errorf("plan.json is not the plan as written: %q", files["plan.json"])
+	}
+}
+
+// The PDF holds every drawing on a page of its own, of the paper that the shop uses.
+func TestDrawingsPDF(t *testing.T) {
+	if _, err := exec.LookPath("pdfinfo"); err != nil {
+		t.Skip("pdfinfo is not there (Debian: poppler-utils)")
+	}
+	for style, size := range map[measure.Style]string{{}: "841.89 x 595.28 pts (A4)", {Unit: measure.Inches}: "792 x 612 pts (letter)"} {
+		job := sample.Small(style)
+		files := folder(t, job)
+		drawings := 0
+		for name := range files {
+			if strings.HasSuffix(name, ".svg") {
+				drawings++
+			}
+		}
+		info := exec.Command("pdfinfo", "-")
+		info.Stdin = strings.NewReader(files["drawings.pdf"])
+		out, err := info.CombinedOutput()
+		if err != nil {
+			t.Fatalf("%v %s", err, out)
+		}
+		for _, want := range []string{fmt.Sprintf("Pages:           %d\n", drawings), size, "Saltmarsh Fit-Out, spring-" + job.Digest} {
+			if !strings.Contains(string(out), want) {
+				t.Errorf("%q is missing in\n%s", want, out)
+			}
+		}
 	}
 }
 

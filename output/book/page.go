@@ -160,9 +160,9 @@ func (s *sheet) page(job *batch.Job) pagePattern {
 }
 
 // inlined returns drawings to stand in the page.
-func inlined(pages []string) (list []template.HTML) {
-	for _, svg := range pages {
-		list = append(list, template.HTML(draw.Inline(svg))) // what is not ours in it is escaped
+func inlined(pages []drawn) (list []template.HTML) {
+	for i := range pages {
+		list = append(list, template.HTML(draw.Inline(pages[i].svg))) // what is not ours in it is escaped
 	}
 	return list
 }

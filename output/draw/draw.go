@@ -28,6 +28,15 @@ const (
 	Narrow = 0.25
 )
 
+// dashes returns the lengths of a dash and a gap, nil for a line without: 12 and 3 widths
+// (ISO 128).
+func (p Pen) dashes() []float64 {
+	if !p.Dashed {
+		return nil
+	}
+	return []float64{12 * p.Width, 3 * p.Width}
+}
+
 // Line is a straight line.
 type Line struct {
 	X1, Y1, X2, Y2 float64

@@ -2,6 +2,8 @@ package draw
 
 import "math"
 
+const hatchWidth = 0.13 // mm, of a hatch's lines
+
 // hatch returns the lines that fill r, rising to the right, spacing apart. They lie on
 // one grid of the whole paper, so that neighbours join.
 func hatch(r Rect, spacing float64) []Line {

@@ -61,9 +61,11 @@ func (s svgWriter) shape(shape Shape) {
 	case Text:
 		s.text(v)
 	default:
-		panic(fmt.Sprintf("no shape: %T", shape))
+		panic(unknownShape(shape))
 	}
 }
+
+func unknownShape(shape Shape) string { return fmt.Sprintf("no shape: %T", shape) }
 
 func (s svgWriter) rect(r Rect) {
 	if r.Fill != "" || r.Pen.Width > 0 {
@@ -77,7 +79,7 @@ func (s svgWriter) rect(r Rect) {
 		fmt.Fprintf(&d, "M%s %sL%s %s", number(l.X1), number(l.Y1), number(l.X2), number(l.Y2))
 	}
 	if d.Len() > 0 {
-		s.Path(d.String(), `stroke-width="0.13"`)
+		s.Path(d.String(), `stroke-width="`+number(hatchWidth)+`"`)
 	}
 }
 
@@ -130,8 +132,8 @@ func penStyle(p Pen) []string {
 	if p.Color != "" {
 		style = append(style, `stroke="`+p.Color+`"`)
 	}
-	if p.Dashed { // ISO 128: dashes of 12 line widths, gaps of 3
-		style = append(style, `stroke-dasharray="`+number(12*p.Width)+` `+number(3*p.Width)+`"`)
+	if d := p.dashes(); d != nil {
+		style = append(style, `stroke-dasharray="`+number(d[0])+` `+number(d[1])+`"`)
 	}
 	return style
 }

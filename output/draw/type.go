@@ -71,6 +71,13 @@ func (f *face) measure(text string) glyph {
 	return sum
 }
 
+// has reports whether the type has a letter.
+func (f *face) has(r rune) bool {
+	var buffer sfnt.Buffer
+	index, err := f.font.GlyphIndex(&buffer, r)
+	return err == nil && index != 0
+}
+
 func (f *face) glyph(r rune) glyph {
 	var buffer sfnt.Buffer
 	index, err := f.font.GlyphIndex(&buffer, r)
