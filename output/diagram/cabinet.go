@@ -40,6 +40,9 @@ func Cabinet(k Keyed, width, height float64) draw.Drawing {
 	views, apart := newElevations(k), newApart(k)
 	best, bestScale := arrangement{}, 0.0
 	for _, scale := range scalesFor(k.Style.Unit) {
+		if e := views.front.extent.scaled(scale); e.width() > width || e.height() > height {
+			continue
+		}
 		shown := views.at(scale)
 		room := box{0, rowsHeight(title(scale), titleGap) + 2, width, height}
 		for _, share := range []float64{0.35, 0.4, 0.45, 0.5, 0.55, 0.6} {
@@ -47,14 +50,14 @@ func Cabinet(k Keyed, width, height float64) draw.Drawing {
 				{views: box{room.x1, room.y1, room.x1 + share*room.width(), room.y2}, apart: box{room.x1 + share*room.width() + viewGap, room.y1, room.x2, room.y2}},
 				{views: box{room.x1, room.y1, room.x2, room.y1 + share*room.height()}, apart: box{room.x1, room.y1 + share*room.height() + viewGap, room.x2, room.y2}},
 			} {
-				if a.fill(shown, views.corner, apart) && a.worth > best.worth {
+				if a.fits(shown, views.corner, apart) && a.worth > best.worth {
 					best, bestScale = a, scale
 				}
 			}
 		}
 	}
 	setRows(&d, title(bestScale), 0, 0, titleGap, factGap)
-	d.Add(best.shapes...)
+	d.Add(best.shapes(views.corner, apart)...)
 	return d
 }
 
@@ -111,43 +114,55 @@ func (s *shown) view(v *sight, f frame, name string) float64 {
 	return f.y + v.extent.scaled(f.scale).height()
 }
 
-// arrangement is a way to fill a page.
+// arrangement is a way to fill a page: in views the elevations and the assembled cabinet,
+// in apart the parts.
 type arrangement struct {
 	views, apart box
-	shapes       []draw.Shape
+	shown        *shown
+	whole, parts frame
 	worth        float64
 }
 
-// fill draws the elevations in the upper left of their box, the assembled cabinet in the
+// fits places the elevations in the upper left of their box, the assembled cabinet in the
 // largest space beside them, and the parts in theirs. It reports whether there is room.
-func (a *arrangement) fill(s *shown, whole *sight, apart *apart) bool {
-	dx, dy := a.views.x1-s.x1, a.views.y1-s.y1
+func (a *arrangement) fits(s *shown, whole *sight, apart *apart) bool {
 	if s.width() > a.views.width() || s.height() > a.views.height() {
 		return false
 	}
-	var at frame
+	a.shown = s
+	dx, dy := a.move()
 	for _, space := range []box{
 		{s.x2 + dx + viewGap, a.views.y1, a.views.x2, a.views.y2},
 		{a.views.x1, s.y2 + dy + viewGap, a.views.x2, a.views.y2},
 		{s.cornerX + dx, s.cornerY + dy, a.views.x2, a.views.y2},
 	} {
-		if f := whole.within(space); f.scale > 0 && (at.scale == 0 || f.scale < at.scale) {
-			at = f
+		if f := whole.within(space); f.scale > 0 && (a.whole.scale == 0 || f.scale < a.whole.scale) {
+			a.whole = f
 		}
 	}
-	parts := apart.within(a.apart)
-	if at.scale == 0 || parts.scale == 0 {
+	if a.parts = apart.within(a.apart); a.whole.scale == 0 || a.parts.scale == 0 {
 		return false
 	}
-	a.shapes = append(draw.Move(s.shapes, dx, dy), apart.shapes(parts, a.apart)...)
-	if len(apart.tints) == 1 { // there is nothing to take apart
-		a.worth = 1 / (s.scale * parts.scale * parts.scale)
-		return true
-	}
 	// What is taken apart holds the most to read.
-	a.worth = 1 / (s.scale * math.Sqrt(at.scale) * parts.scale * parts.scale)
-	a.shapes = append(a.shapes, whole.shapes(at, draw.Pen{Width: draw.Narrow}, true, false)...)
+	a.worth = 1 / (s.scale * a.parts.scale * a.parts.scale)
+	if !apart.single() {
+		a.worth /= math.Sqrt(a.whole.scale)
+	}
 	return true
+}
+
+// move returns how far the elevations are moved to lie in the upper left of their box.
+func (a *arrangement) move() (dx, dy float64) {
+	return a.views.x1 - a.shown.x1, a.views.y1 - a.shown.y1
+}
+
+func (a *arrangement) shapes(whole *sight, apart *apart) []draw.Shape {
+	dx, dy := a.move()
+	shapes := append(draw.Move(a.shown.shapes, dx, dy), apart.shapes(a.parts, a.apart)...)
+	if apart.single() { // there is nothing to take apart
+		return shapes
+	}
+	return append(shapes, whole.shapes(a.whole, draw.Pen{Width: draw.Narrow}, true, false)...)
 }
 
 // within returns the frame that shows a sight in the middle of a box as large as fits; its
@@ -171,6 +186,9 @@ type apart struct {
 	*sight
 	marks []mark // their dots in mm at full size
 }
+
+// single reports whether the cabinet is one part.
+func (a *apart) single() bool { return len(a.fills) == 1 }
 
 func newApart(k Keyed) (a *apart) {
 	different := map[string]bool{}

@@ -3,6 +3,7 @@ package diagram
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"sawbook/cabinets"
 	"sawbook/cabinets/measure"
@@ -15,7 +16,7 @@ type sight struct {
 	scene  *scene.Scene
 	extent box
 	faces  []scene.Face
-	tints  []string // of the scene's bodies
+	fills  [][3]string // of the scene's bodies, by the axis along which a face looks
 	lines  []scene.Line
 	rounds []round
 }
@@ -41,14 +42,14 @@ func bodyOf(p *cabinets.Part) scene.Body {
 // a corner alone.
 func newSight(v scene.View, s *cabinets.Solid, moved [][3]measure.Length) *sight {
 	bodies := make([]scene.Body, len(s.Parts))
-	tints := tintsOf(s)
+	fills := fillsOf(s)
 	l := &sight{}
 	for i := range s.Parts {
 		bodies[i] = bodyOf(&s.Parts[i])
 		if moved != nil {
 			bodies[i] = bodies[i].Moved(moved[i])
 		}
-		l.tints = append(l.tints, tints[s.Parts[i].Role])
+		l.fills = append(l.fills, fills[s.Parts[i].Role])
 	}
 	sc := scene.New(v, bodies)
 	l.scene = sc
@@ -105,15 +106,22 @@ func onRim(b cabinets.Box, a cabinets.Axis, share float64) measure.Length {
 	return (b.Lo[a]+b.Hi[a])/2 + measure.Length(math.Round(float64(radius*share)))
 }
 
-// tintsOf returns a tint for each role of a solid.
-func tintsOf(s *cabinets.Solid) map[string]string {
-	tints := map[string]string{}
+// fillsOf returns a tint for each role of a solid, in its shades.
+func fillsOf(s *cabinets.Solid) map[string][3]string {
+	fills := map[string][3]string{}
 	for i := range s.Parts {
-		if role := s.Parts[i].Role; tints[role] == "" {
-			tints[role] = palette[len(tints)%len(palette)]
+		role := s.Parts[i].Role
+		if _, known := fills[role]; known {
+			continue
 		}
+		tint := palette[len(fills)%len(palette)]
+		var f [3]string
+		for axis, share := range shades {
+			f[axis] = shade(tint, share)
+		}
+		fills[role] = f
 	}
-	return tints
+	return fills
 }
 
 // palette is that of Okabe and Ito (2008), told apart by readers with any colour vision.
@@ -125,10 +133,13 @@ var shades = [3]float64{0.5, 0.28, 0.12}
 
 // shade mixes a tint with white.
 func shade(tint string, share float64) string {
-	var r, g, b int
-	fmt.Sscanf(tint, "#%02x%02x%02x", &r, &g, &b)
-	mix := func(v int) int { return int(math.Round(255 - float64(float64(255-v)*share))) }
-	return fmt.Sprintf("#%02x%02x%02x", mix(r), mix(g), mix(b))
+	rgb, _ := strconv.ParseUint(tint[1:], 16, 24) // those of the palette are well formed
+	shaded := "#"
+	for _, shift := range [3]int{16, 8, 0} {
+		ink := 255 - float64(rgb>>shift&0xff)
+		shaded += fmt.Sprintf("%02x", int(math.Round(255-float64(ink*share))))
+	}
+	return shaded
 }
 
 // frame places a sight on paper: its extent's corner at x, y, at a scale.
@@ -142,7 +153,7 @@ func (l *sight) place(f frame, x, y float64) (px, py float64) {
 func (l *sight) shapes(f frame, pen draw.Pen, painted, dashed bool) (shapes []draw.Shape) {
 	if painted {
 		for _, face := range l.faces {
-			fill := shade(l.tints[face.Body], shades[face.Axis])
+			fill := l.fills[face.Body][face.Axis]
 			// The line covers the seam to the next face of the same colour.
 			shapes = append(shapes, draw.Polygon{Points: l.placed(f, face.Points), Fill: fill, Pen: draw.Pen{Width: 0.1, Color: fill}})
 		}
