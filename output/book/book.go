@@ -157,7 +157,7 @@ func writePDF(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machinin
 type machining struct {
 	piece    *cabinets.Piece
 	pages    []drawn
-	template string   // SVG at full size; "" is none
+	template string // SVG at full size; "" is none
 }
 
 func (m *machining) templateFile() string { return fileName(m.piece.ID+"-template", 0) }
