@@ -174,6 +174,39 @@ func (in *Interior) Balance() *Balance {
 	return b
 }
 
+// stow finds contents that do not fit the clear room of their cabinet, whichever of their sides
+// faces the front.
+func (in *Interior) stow(style measure.Style) {
+	for i := range in.Cabinets {
+		p := &in.Cabinets[i]
+		room := p.Solid.Inside
+		if room == ([3]measure.Length{}) {
+			continue
+		}
+		for _, c := range p.Contents {
+			short, axis := c.lacks(room)
+			if turned := (Content{Size: [3]measure.Length{c.Size[Y], c.Size[X], c.Size[Z]}}); short > 0 {
+				if s, a := turned.lacks(room); s < short {
+					short, axis = s, a
+				}
+			}
+			if short > 0 {
+				in.find(LevelError, p.Name, fmt.Sprintf("%s does not fit: %s of inside %s are missing", c.What, style.WithUnit(short), axisSizes[axis]), "make the cabinet larger, or keep it elsewhere")
+			}
+		}
+	}
+}
+
+// lacks returns by how much most a room is too small, and along which axis.
+func (c *Content) lacks(room [3]measure.Length) (short measure.Length, axis Axis) {
+	for a, size := range c.Size {
+		if size-room[a] > short {
+			short, axis = size-room[a], Axis(a)
+		}
+	}
+	return short, axis
+}
+
 // weigh finds what is too heavy, and what nothing holds down.
 func (in *Interior) weigh(liftMost float64) {
 	for i := range in.Cabinets {

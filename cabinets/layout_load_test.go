@@ -181,3 +181,25 @@ func TestSlidesOnTheRoad(t *testing.T) {
 		}
 	}
 }
+
+// TestStow: a crate of 400 x 300 x 200 mm of 12 mm has 376 x 300 x 188 mm inside, less the saw's step of 0.5 mm.
+func TestStow(t *testing.T) {
+	for _, c := range []struct{ size, want string }{
+		{"{width: 375 mm, depth: 299 mm, height: 187 mm}", ""},
+		{"{width: 299 mm, depth: 375 mm, height: 187 mm}", ""}, // turned
+		{"{width: 385 mm, depth: 290 mm, height: 100 mm}", "error Wren: a: can does not fit: 9.5 mm of inside width are missing"},
+		{"{width: 100 mm, depth: 100 mm, height: 190 mm}", "error Wren: a: can does not fit: 2.5 mm of inside height are missing"},
+	} {
+		in, faults := wrenWith(t, interiorShop, roomy, "layout: Wren\ninside: {length: 3 m, width: 2 m, height: 2 m}\ncabinets:\n  a: {cabinet: crate, at: [0, 0, 0], contents: [{what: can, mass: 20, size: "+c.size+"}]}\n")
+		if len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		got := ""
+		for _, f := range in.Findings {
+			got += string(f.Level) + " " + f.Where + ": " + f.Text
+		}
+		if got != c.want {
+			t.Errorf("%s: %q, want %q", c.size, got, c.want)
+		}
+	}
+}

@@ -32,6 +32,9 @@ checks:
   - {that: width <= 1000, say: the crate is wide, do: take two, level: note}
 `
 
+// roomy is a crate that declares its inside.
+var roomy = strings.Replace(crate, "parts:", "inside: {width: width - 2 * thick.carcass, depth: depth, height: height - thick.carcass}\nparts:", 1)
+
 const tub = `cabinet: tub
 sizes: {width: {default: 400 mm, least: 20 mm, most: 2000 mm}}
 roles: {tin: a role that the shop does not fill}
