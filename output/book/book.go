@@ -25,9 +25,13 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 	if err != nil {
 		return err
 	}
+	assemblies, err := drawCabinets(job)
+	if err != nil {
+		return err
+	}
 	w := folderWriter{write: write}
-	w.file("index.html", func(w io.Writer) error { return writePage(w, job, sheets, machined) })
-	w.file("drawings.pdf", func(w io.Writer) error { return writePDF(w, job, sheets, machined) })
+	w.file("index.html", func(w io.Writer) error { return writePage(w, job, sheets, machined, assemblies) })
+	w.file("drawings.pdf", func(w io.Writer) error { return writePDF(w, job, sheets, machined, assemblies) })
 	w.file("plan.json", func(w io.Writer) error {
 		_, err := w.Write(job.Written)
 		return err
@@ -44,6 +48,9 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 		if m.template != "" {
 			w.text("machining/"+m.templateFile(), m.template)
 		}
+	}
+	for i := range assemblies {
+		w.text("cabinets/"+assemblies[i].file, assemblies[i].page.svg)
 	}
 	for _, t := range table.All(job) {
 		w.file(t.Name+".csv", t.WriteCSV)
@@ -136,7 +143,7 @@ func written(drawings []draw.Drawing) (pages []drawn, err error) {
 }
 
 // writePDF writes what is drawn to scale, each drawing on a page of the shop's paper.
-func writePDF(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machining) error {
+func writePDF(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machining, assemblies []assembly) error {
 	paper := diagram.PaperFor(job.Batch.Shop.Style.Unit)
 	var pages []draw.Page
 	add := func(drawings []drawn) {
@@ -149,6 +156,9 @@ func writePDF(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machinin
 	}
 	for _, m := range machined {
 		add(m.pages)
+	}
+	for _, a := range assemblies {
+		add([]drawn{a.page})
 	}
 	return draw.WritePDF(w, job.Batch.Shop.Name+", "+job.Batch.Name+"-"+job.Digest, pages)
 }

@@ -45,7 +45,7 @@ func folder(t testing.TB, job *batch.Job) map[string]string {
 
 func TestWriteFolder(t *testing.T) {
 	files := folder(t, sample.Small(measure.Style{}))
-	want := []string{"index.html", "plan.json", "drawings.pdf", "diagrams/A-1.svg", "machining/A-001.svg"}
+	want := []string{"index.html", "plan.json", "drawings.pdf", "diagrams/A-1.svg", "machining/A-001.svg", "cabinets/chest.svg"}
 	for _, list := range []string{"parts", "cuts", "settings", "machining", "edges", "felt", "felt-map", "estimate", "sheets", "layouts", "loads", "findings"} {
 		want = append(want, list+".csv", list+".txt", list+".json")
 	}
@@ -88,6 +88,36 @@ func TestDrawingsPDF(t *testing.T) {
 				t.Errorf("%q is missing in\n%s", want, out)
 			}
 		}
+	}
+}
+
+// A cabinet is drawn once for all places where it is made of the same pieces, with their
+// numbers.
+func TestCabinets(t *testing.T) {
+	job := sample.Small(measure.Style{})
+	in := job.Batch.Vehicles[0].Interior
+	second := in.Cabinets[0]
+	second.Name = "other"
+	in.Cabinets = append(in.Cabinets, second)
+	for _, p := range job.Pieces {
+		for _, place := range slices.Clone(p.Goes) {
+			place.Cabinet = "other"
+			p.Goes = append(p.Goes, place)
+		}
+	}
+	svg := folder(t, job)["cabinets/chest.svg"]
+	for _, want := range []string{">A-001<", ">A-002<", "Curlew + long box, Curlew + long other"} {
+		if !strings.Contains(svg, want) {
+			t.Errorf("%q is not on the drawing", want)
+		}
+	}
+	// In the other one the lid is another piece: it gets a drawing of its own.
+	lid := *job.Pieces[1]
+	lid.ID, lid.Goes = "A-003", lid.Goes[1:]
+	job.Pieces[1].Goes = job.Pieces[1].Goes[:1]
+	job.Pieces = append(job.Pieces, &lid)
+	if svg := folder(t, job)["cabinets/chest-2.svg"]; !strings.Contains(svg, ">A-003<") {
+		t.Error("A-003 is not on the second drawing")
 	}
 }
 

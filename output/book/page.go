@@ -42,6 +42,7 @@ type page struct {
 	Restraint string // the caution that stands beside the loads
 	Materials []pageMaterial
 	Machining []pageMachining
+	Cabinets  []pageCabinet
 }
 
 // list is a table as it is printed.
@@ -66,6 +67,12 @@ type pagePattern struct {
 	Cuts     list
 }
 
+// pageCabinet is a cabinet for who puts it together.
+type pageCabinet struct {
+	Name, ID string
+	Drawing  template.HTML
+}
+
 // pageMachining is the machining of a piece; Template is the file of its template, "" where
 // it has none.
 type pageMachining struct {
@@ -73,7 +80,7 @@ type pageMachining struct {
 	Pages              []template.HTML
 }
 
-func writePage(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machining) error {
+func writePage(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machining, assemblies []assembly) error {
 	css, err := files.ReadFile("style.css")
 	if err != nil {
 		return err
@@ -108,6 +115,9 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machini
 			drawn.Template = "machining/" + m.templateFile()
 		}
 		p.Machining = append(p.Machining, drawn)
+	}
+	for _, a := range assemblies {
+		p.Cabinets = append(p.Cabinets, pageCabinet{a.name, "cabinet-" + a.name, inlined([]drawn{a.page})[0]})
 	}
 	return pageTemplate.Execute(w, p)
 }

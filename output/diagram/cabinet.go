@@ -16,6 +16,7 @@ type Keyed struct {
 	Title string
 	Solid *cabinets.Solid
 	Marks []string // of the solid's parts: part numbers or the like
+	Where string   // where it stands; "" is left out
 	Style measure.Style
 }
 
@@ -34,6 +35,7 @@ func Cabinet(k Keyed, width, height float64) draw.Drawing {
 		return flow([]run{
 			{k.Title, numberSize, true},
 			{strings.Join(sizes, " × ") + " " + k.Style.Unit.String(), dimensionSize, false},
+			{k.Where, noteSize, false},
 			{"scale " + scaleName(k.Style.Unit, scale) + ", dimensions as cut; views from a corner are not to scale", noteSize, false},
 		}, width, factGap)
 	}

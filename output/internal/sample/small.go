@@ -27,9 +27,15 @@ func Small(style measure.Style) *batch.Job {
 	lid := cabinets.Contact{On: "lid", Against: "side", Face: cabinets.Top, Strips: strips(160, 160)}
 	between := cabinets.Contact{On: "box.side", Against: "shelf.side", Face: cabinets.Top, Strips: strips(200)}
 	in := &cabinets.Interior{
-		Layout:   &cabinets.Layout{Name: "Curlew"},
-		Options:  []string{"long"},
-		Cabinets: []cabinets.Placed{{Name: "box", Solid: &cabinets.Solid{Parts: []cabinets.Part{{Name: "side"}, {Name: "lid"}}, Contacts: []cabinets.Contact{lid}}}},
+		Layout:  &cabinets.Layout{Name: "Curlew"},
+		Options: []string{"long"},
+		Cabinets: []cabinets.Placed{{Name: "box", Solid: &cabinets.Solid{
+			Definition: &cabinets.Definition{Name: "chest"}, Outside: boxOf(0, 0, 0, 470, 200, 511.9), Contacts: []cabinets.Contact{lid},
+			Parts: []cabinets.Part{
+				{Name: "side", Material: material, Snapped: boxOf(0, 0, 0, 11.9, 200, 500), Thin: cabinets.X, Long: cabinets.Z},
+				{Name: "lid", Material: material, Snapped: boxOf(0, 20, 500, 470, 180, 511.9), Thin: cabinets.Z, Long: cabinets.X},
+			},
+		}}},
 		Contacts: []cabinets.Contact{between},
 	}
 	banded, bare := &shop.Treatment{Band: band}, &shop.Treatment{}
@@ -97,6 +103,15 @@ func feature(kind cabinets.FeatureKind, u, v, w float64, about string) cabinets.
 		f.Box.Hi[axis], _ = measure.FromMM(size)
 	}
 	return f
+}
+
+// boxOf returns a box, of mm.
+func boxOf(x1, y1, z1, x2, y2, z2 float64) (b cabinets.Box) {
+	for axis, ends := range [3][2]float64{{x1, x2}, {y1, y2}, {z1, z2}} {
+		b.Lo[axis], _ = measure.FromMM(ends[0])
+		b.Hi[axis], _ = measure.FromMM(ends[1])
+	}
+	return b
 }
 
 // smallPattern rips two strips of 200 and one of 160, then crosscuts them.
