@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 
+	"golang.org/x/sync/errgroup"
+
 	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
 	"sawbook/output/diagram"
@@ -17,31 +19,23 @@ import (
 // WriteFolder writes every file of a job's folder by calling write with each one's name,
 // with forward slashes, and what writes its content. It returns the first error.
 func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) error) error) error {
-	sheets, err := drawSheets(job)
-	if err != nil {
-		return err
-	}
-	machined, err := drawMachining(job)
-	if err != nil {
-		return err
-	}
-	assemblies, err := drawCabinets(job)
+	all, err := drawAll(job)
 	if err != nil {
 		return err
 	}
 	w := folderWriter{write: write}
-	w.file("index.html", func(w io.Writer) error { return writePage(w, job, sheets, machined, assemblies) })
-	w.file("drawings.pdf", func(w io.Writer) error { return writePDF(w, job, sheets, machined, assemblies) })
+	w.file("index.html", func(w io.Writer) error { return writePage(w, job, all) })
+	w.file("drawings.pdf", func(w io.Writer) error { return writePDF(w, job, all) })
 	w.file("plan.json", func(w io.Writer) error {
 		_, err := w.Write(job.Written)
 		return err
 	})
-	for _, s := range sheets {
+	for _, s := range all.sheets {
 		for i := range s.pages {
 			w.text("diagrams/"+s.file(i), s.pages[i].svg)
 		}
 	}
-	for _, m := range machined {
+	for _, m := range all.machined {
 		for i := range m.pages {
 			w.text("machining/"+fileName(m.piece.ID, i), m.pages[i].svg)
 		}
@@ -49,8 +43,8 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 			w.text("machining/"+m.templateFile(), m.template)
 		}
 	}
-	for i := range assemblies {
-		w.text("cabinets/"+assemblies[i].file, assemblies[i].page.svg)
+	for i := range all.cabinets {
+		w.text("cabinets/"+all.cabinets[i].file, all.cabinets[i].page.svg)
 	}
 	for _, t := range table.All(job) {
 		w.file(t.Name+".csv", t.WriteCSV)
@@ -58,6 +52,23 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 		w.file(t.Name+".json", t.WriteJSON)
 	}
 	return w.err
+}
+
+// drawings are all that is drawn for a job.
+type drawings struct {
+	sheets   []*sheet
+	machined []*machining
+	cabinets []assembly
+}
+
+// drawAll draws everything, each kind beside the others.
+func drawAll(job *batch.Job) (*drawings, error) {
+	var all drawings
+	var g errgroup.Group
+	g.Go(func() (err error) { all.sheets, err = drawSheets(job); return err })
+	g.Go(func() (err error) { all.machined, err = drawMachining(job); return err })
+	g.Go(func() (err error) { all.cabinets, err = drawCabinets(job); return err })
+	return &all, g.Wait()
 }
 
 // folderWriter writes files until one fails.
@@ -143,7 +154,7 @@ func written(drawings []draw.Drawing) (pages []drawn, err error) {
 }
 
 // writePDF writes what is drawn to scale, each drawing on a page of the shop's paper.
-func writePDF(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machining, assemblies []assembly) error {
+func writePDF(w io.Writer, job *batch.Job, all *drawings) error {
 	paper := diagram.PaperFor(job.Batch.Shop.Style.Unit)
 	var pages []draw.Page
 	add := func(drawings []drawn) {
@@ -151,13 +162,13 @@ func writePDF(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machinin
 			pages = append(pages, draw.Page{Width: paper.Width, Height: paper.Height, X: paper.Margin, Y: paper.Margin, Drawing: d.Drawing})
 		}
 	}
-	for _, s := range sheets {
+	for _, s := range all.sheets {
 		add(s.pages)
 	}
-	for _, m := range machined {
+	for _, m := range all.machined {
 		add(m.pages)
 	}
-	for _, a := range assemblies {
+	for _, a := range all.cabinets {
 		add([]drawn{a.page})
 	}
 	return draw.WritePDF(w, job.Batch.Shop.Name+", "+job.Batch.Name+"-"+job.Digest, pages)

@@ -80,7 +80,7 @@ type pageMachining struct {
 	Pages              []template.HTML
 }
 
-func writePage(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machining, assemblies []assembly) error {
+func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 	css, err := files.ReadFile("style.css")
 	if err != nil {
 		return err
@@ -102,21 +102,21 @@ func writePage(w io.Writer, job *batch.Job, sheets []*sheet, machined []*machini
 			p.Loads = append(p.Loads, listOf(t))
 		}
 	}
-	for _, s := range sheets {
+	for _, s := range all.sheets {
 		if n := len(p.Materials); n == 0 || p.Materials[n-1].Name != s.material.Of.Name {
 			p.Materials = append(p.Materials, pageMaterial{Name: s.material.Of.Name})
 		}
 		m := &p.Materials[len(p.Materials)-1]
 		m.Patterns = append(m.Patterns, s.page(job))
 	}
-	for _, m := range machined {
+	for _, m := range all.machined {
 		drawn := pageMachining{Name: m.piece.ID + " " + m.piece.Name, ID: "machining-" + m.piece.ID, Pages: inlined(m.pages)}
 		if m.template != "" {
 			drawn.Template = "machining/" + m.templateFile()
 		}
 		p.Machining = append(p.Machining, drawn)
 	}
-	for _, a := range assemblies {
+	for _, a := range all.cabinets {
 		p.Cabinets = append(p.Cabinets, pageCabinet{a.name, "cabinet-" + a.name, inlined([]drawn{a.page})[0]})
 	}
 	return pageTemplate.Execute(w, p)

@@ -28,11 +28,14 @@ type face struct {
 }
 
 // glyph is the extent of a letter as shares of the em: its advance, and how far it
-// reaches above and below the base line.
-type glyph struct{ advance, above, below float64 }
+// reaches above and below the base line; and whether the type lacks it.
+type glyph struct {
+	advance, above, below float64
+	lacks                 bool
+}
 
 // strange is a letter that the type lacks: some other type will set it.
-var strange = glyph{advance: 1, above: 0.95, below: 0.25}
+var strange = glyph{advance: 1, above: 0.95, below: 0.25, lacks: true}
 
 var regular, bold = newFace(goregular.TTF), newFace(gobold.TTF)
 
@@ -60,11 +63,7 @@ func (f *face) measure(text string) glyph {
 	defer f.mutex.Unlock()
 	var sum glyph
 	for _, r := range text {
-		g, known := f.glyphs[r]
-		if !known {
-			g = f.glyph(r)
-			f.glyphs[r] = g
-		}
+		g := f.known(r)
 		sum.advance += g.advance
 		sum.above, sum.below = max(sum.above, g.above), max(sum.below, g.below)
 	}
@@ -73,9 +72,19 @@ func (f *face) measure(text string) glyph {
 
 // has reports whether the type has a letter.
 func (f *face) has(r rune) bool {
-	var buffer sfnt.Buffer
-	index, err := f.font.GlyphIndex(&buffer, r)
-	return err == nil && index != 0
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	return !f.known(r).lacks
+}
+
+// known returns a letter's extent, read once. The mutex must be held.
+func (f *face) known(r rune) glyph {
+	g, known := f.glyphs[r]
+	if !known {
+		g = f.glyph(r)
+		f.glyphs[r] = g
+	}
+	return g
 }
 
 func (f *face) glyph(r rune) glyph {
