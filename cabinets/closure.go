@@ -157,7 +157,7 @@ func (e *expansion) unusedGrooves(found []meet) {
 			k := key{m.in, &m.rule.Grooves[g]}
 			told := used[k]
 			used[k] = true
-			if !told && e.present(m.in, m.rule.Grooves[g].For) {
+			if !told && m.grooves[g] > 0 && e.present(m.in, m.rule.Grooves[g].For) {
 				e.finding(LevelWarning, e.solid.Parts[i].Name, m.rule.Grooves[g].For+" does not reach the groove that is declared for it", "lengthen it into the groove, or drop the groove")
 			}
 		}

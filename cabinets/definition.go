@@ -80,6 +80,15 @@ type PartRule struct {
 	SawnFrom string
 	sawn     source.Node
 	Edges    []EdgeRule
+	Joints   []JointRule
+}
+
+// JointRule names the joint of a part or of a groove, instead of the one that its role or
+// the shop gives; no word says nothing.
+type JointRule struct {
+	Toward Direction // of the edge that is joined; the zero value is all edges and both faces
+	Word   string    // a joint of the shop, a kind of joint, or glue
+	Node   source.Node
 }
 
 // InsideRule is the clear room of a cabinet's main compartment.
@@ -100,6 +109,7 @@ type EdgeRule struct {
 type GrooveRule struct {
 	For   string // the part that enters
 	Depth Formula
+	Joint JointRule
 }
 
 // CutoutRule cuts Count rectangles through a part, in cabinet coordinates of its two long

@@ -9,8 +9,11 @@ import (
 	"sawbook/cabinets/shop"
 )
 
-// cover is a rectangle of an edge, or of a face, that a glued neighbour covers.
-type cover struct{ alongLo, alongHi, thinLo, thinHi measure.Length }
+// cover is a rectangle of an edge, or of a face, that a neighbour of the same assembly covers.
+type cover struct {
+	alongLo, alongHi, thinLo, thinHi measure.Length
+	dry                              bool // it is not glued
+}
 
 // sides holds what there is at the low and at the high end of an axis.
 type sides [2]measure.Length
@@ -35,25 +38,31 @@ func (e *expansion) openings(found []meet) {
 		if !e.glued(m.a, m.b) {
 			continue
 		}
+		dry := e.dry(m)
 		if m.overlap {
-			e.enclosed(all, m.a, m.b, m.shared)
-			e.enclosed(all, m.b, m.a, m.shared)
+			e.enclosed(all, m.a, m.b, m.shared, dry)
+			e.enclosed(all, m.b, m.a, m.shared, dry)
 		} else if m.touches() {
-			e.cover(all, m.a, toward(m.axis, true), m.shared)
-			e.cover(all, m.b, toward(m.axis, false), m.shared)
+			e.cover(all, m.a, toward(m.axis, true), m.shared, dry)
+			e.cover(all, m.b, toward(m.axis, false), m.shared, dry)
 		}
 	}
+	dry := func(c cover) bool { return c.dry }
 	for i := range e.solid.Parts {
 		p := &e.solid.Parts[i]
 		for a := X; a <= Z; a++ {
-			if a == p.Thin {
-				e.made[i].masked = float64(area(all[i][a][0]) + area(all[i][a][1]))
-				continue
-			}
-			for end := range all[i][a] {
-				open := p.Box.Size(p.third(a)) - covered(all[i][a][end], p.Box.Lo[p.Thin], p.Box.Hi[p.Thin])
-				if open > same {
-					e.made[i].open[a][end] = open
+			for end, covers := range all[i][a] {
+				if a == p.Thin {
+					e.made[i].masked += area(slices.DeleteFunc(covers, dry))
+					continue
+				}
+				open := func() measure.Length {
+					return p.Box.Size(p.third(a)) - covered(covers, p.Box.Lo[p.Thin], p.Box.Hi[p.Thin])
+				}
+				hidden := open() <= same
+				covers = slices.DeleteFunc(covers, dry)
+				if open := open(); open > same {
+					e.made[i].open[a][end], e.made[i].hidden[a][end] = open, hidden
 				}
 			}
 		}
@@ -112,27 +121,27 @@ func (e *expansion) faces() {
 }
 
 // enclosed notes the edges and faces of part i that end inside part j.
-func (e *expansion) enclosed(all []covers, i, j int, shared Box) {
+func (e *expansion) enclosed(all []covers, i, j int, shared Box, dry bool) {
 	p, q := e.solid.Parts[i].Box, e.solid.Parts[j].Box
 	for a := X; a <= Z; a++ {
 		if q.Lo[a] < p.Lo[a]-same {
-			e.cover(all, i, toward(a, false), shared)
+			e.cover(all, i, toward(a, false), shared, dry)
 		}
 		if q.Hi[a] > p.Hi[a]+same {
-			e.cover(all, i, toward(a, true), shared)
+			e.cover(all, i, toward(a, true), shared, dry)
 		}
 	}
 }
 
 // cover notes a covered patch on an edge or a face of a part.
-func (e *expansion) cover(all []covers, i int, d Direction, patch Box) {
+func (e *expansion) cover(all []covers, i int, d Direction, patch Box, dry bool) {
 	p := &e.solid.Parts[i]
 	along, across := p.third(d.Axis()), p.Thin
 	if d.Axis() == p.Thin {
 		along, across = (p.Thin+1)%3, (p.Thin+2)%3
 	}
 	of := &all[i][d.Axis()][d.end()]
-	*of = append(*of, cover{patch.Lo[along], patch.Hi[along], patch.Lo[across], patch.Hi[across]})
+	*of = append(*of, cover{patch.Lo[along], patch.Hi[along], patch.Lo[across], patch.Hi[across], dry})
 }
 
 // covered returns the length over which covers, together, take the whole thickness.
@@ -186,8 +195,12 @@ func area(covers []cover) (total float64) {
 	return total
 }
 
-// treatment returns what an open edge that looks in a direction gets.
+// treatment returns what an open edge that looks in a direction gets. One that is open only
+// because a joint is not glued is sealed.
 func (m *made) treatment(d Direction) *shop.Treatment {
+	if m.hidden[d.Axis()][d.end()] {
+		return &shop.Treatment{}
+	}
 	t := &m.fill.Edges
 	for i, r := range m.rule.Edges {
 		if r.Toward == 0 || r.Toward == d {

@@ -172,6 +172,7 @@ func (e *expansion) finish() {
 	e.clearances(ends, cut)
 	e.features(cut)
 	e.coat()
+	e.joints(found) // their holes lie where parts are masked
 	e.weigh()
 	e.sags()
 	e.solid.Findings = SortFindings(e.solid.Findings)

@@ -10,8 +10,8 @@ import (
 func (e *expansion) features(cut []meet) {
 	for i := range e.solid.Parts {
 		p, m := &e.solid.Parts[i], &e.made[i]
-		for _, c := range m.cutouts {
-			e.cutout(p, c.box, c.rule.About)
+		for k := range m.cutouts {
+			e.cutout(p, &m.cutouts[k])
 		}
 		for _, h := range m.holes {
 			e.hole(p, h)
@@ -23,17 +23,25 @@ func (e *expansion) features(cut []meet) {
 		}
 		for _, pair := range [2][2]int{{m.a, m.b}, {m.b, m.a}} {
 			if g := e.groove(pair[0], pair[1]); g >= 0 {
-				e.cutGroove(pair[0], pair[1], m.shared, e.made[pair[0]].grooves[g])
+				allowance := measure.Length(0)
+				if j, joined := e.jointing(m); joined && j.how != nil {
+					allowance = j.how.Allowance
+				}
+				e.cutGroove(pair[0], pair[1], m.shared, e.made[pair[0]].grooves[g], allowance)
 				break
 			}
 		}
 	}
 }
 
-// cutGroove cuts the groove that part b enters into part a, as long and wide as what
-// enters, and as deep as it is declared.
-func (e *expansion) cutGroove(a, b int, shared Box, depth measure.Length) {
+// cutGroove cuts the groove that part b enters into part a, as long as what enters, wider by
+// the allowance, and as deep as it is declared.
+func (e *expansion) cutGroove(a, b int, shared Box, depth, allowance measure.Length) {
 	p := &e.solid.Parts[a]
+	if wide := e.solid.Parts[b].Thin; wide != p.Thin {
+		shared.Lo[wide] -= allowance / 2
+		shared.Hi[wide] += allowance - allowance/2
+	}
 	cut := p.Cut()
 	box := relative(shared.common(cut), cut)
 	thick := p.Snapped.Size(p.Thin)
@@ -70,8 +78,8 @@ func (p *Part) asCut(a Axis, at measure.Length) measure.Length {
 	}
 }
 
-func (e *expansion) cutout(p *Part, box Box, about string) {
-	box = box.common(p.Box)
+func (e *expansion) cutout(p *Part, c *cutout) {
+	box, about := c.box.common(p.Box), c.rule.About
 	var cut Box
 	for a := X; a <= Z; a++ {
 		if box.Size(a) <= same {
@@ -82,6 +90,10 @@ func (e *expansion) cutout(p *Part, box Box, about string) {
 		cut.Lo[a], cut.Hi[a] = max(p.asCut(a, box.Lo[a]), 0), min(p.asCut(a, box.Hi[a]), p.Cut().Size(a))
 	}
 	p.Features = append(p.Features, Feature{Cutout, p.own(cut), about})
+	corner := p.Cut().Lo
+	for a, at := range corner {
+		c.cut.Lo[a], c.cut.Hi[a] = at+cut.Lo[a], at+cut.Hi[a]
+	}
 }
 
 func (e *expansion) hole(p *Part, h hole) {

@@ -108,7 +108,7 @@ func (in *instance) hardwareLines() {
 			in.find(LevelError, r.Name, fmt.Sprintf("the shop has no hardware of the kind %q", r.Kind), "add it to the shop file, with its kind")
 		}
 		if n > 0 && in.slots[i].item != nil {
-			in.solid.Hardware = append(in.solid.Hardware, HardwareLine{in.name + r.Name, in.slots[i].item, in.slots[i].length, n})
+			in.solid.Hardware = append(in.solid.Hardware, HardwareLine{Name: in.name + r.Name, Item: in.slots[i].item, Length: in.slots[i].length, Count: n})
 		}
 	}
 }

@@ -71,7 +71,7 @@ func (in *instance) lining() {
 
 // names gives every name of the cabinet's formulas its value.
 func (in *instance) names(sizes []Given) {
-	in.values = make(formula.Values, 9+len(sizes)+len(in.d.Let)+2*len(in.d.Roles)+3*len(in.d.Hardware))
+	in.values = make(formula.Values, 9+len(sizes)+len(in.d.Let)+3*len(in.d.Roles)+3*len(in.d.Hardware))
 	in.values["felt"] = in.shop.Felt.Pressed.MM()
 	in.values["kerf"] = in.shop.Saw.Kerf.MM()
 	in.values["step"] = in.shop.Saw.Step.MM()
@@ -85,6 +85,7 @@ func (in *instance) names(sizes []Given) {
 	for _, role := range in.d.Roles {
 		in.values["thick."+fold(role.Name)] = in.fills[role.Name].Material.Thickness.MM()
 		in.values["band."+fold(role.Name)] = in.fills[role.Name].Edges.Off().MM()
+		in.values["joint."+fold(role.Name)] = in.fills[role.Name].Joint.LetsInBy().MM()
 	}
 	in.slots = make([]slot, len(in.d.Hardware))
 	for _, s := range in.d.steps {

@@ -7,6 +7,7 @@ import (
 
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
+	"sawbook/cabinets/source"
 )
 
 // made is what is known of a part besides what a Part holds.
@@ -16,8 +17,11 @@ type made struct {
 	grooves []measure.Length
 	fill    *shop.Fill
 	edges   []shop.Treatment // of rule.Edges
+	joints  []*shop.Joint    // of rule.Joints
+	housed  []*shop.Joint    // of rule.Grooves
 	open    [3]sides         // how much of the edges stays open, as designed
 	masked  float64          // mm2 of both faces that are glued to neighbours
+	hidden  [3][2]bool       // whether an open edge is hidden in joints that are not glued
 	cutouts []cutout
 	holes   []hole
 }
@@ -25,6 +29,7 @@ type made struct {
 // cutout is a cut-out in the cabinet, through the part.
 type cutout struct {
 	box  Box
+	cut  Box // as cut, in the cabinet
 	rule *CutoutRule
 }
 
@@ -96,6 +101,10 @@ func (in *instance) part(p *PartRule, name, assembly string) {
 	made := made{rule: p, in: in, fill: fill}
 	for i := range p.Grooves {
 		made.grooves = append(made.grooves, in.length(&p.Grooves[i].Depth))
+		made.housed = append(made.housed, in.joint(&p.Grooves[i].Joint))
+	}
+	for i := range p.Joints {
+		made.joints = append(made.joints, in.joint(&p.Joints[i]))
 	}
 	for i := range p.Edges {
 		made.edges = append(made.edges, in.treatment(&p.Edges[i]))
@@ -120,6 +129,19 @@ func (in *instance) part(p *PartRule, name, assembly string) {
 	}
 	in.solid.Parts = append(in.solid.Parts, part)
 	in.made = append(in.made, made)
+}
+
+// joint finds the joint that a definition asks for.
+func (in *instance) joint(r *JointRule) *shop.Joint {
+	if r.Word == "" {
+		return nil
+	}
+	j, known := in.shop.Joint(r.Word)
+	if !known && !in.refused[r] {
+		in.refused[r] = true
+		in.refusals = append(in.refusals, Refusal{fmt.Sprintf("unknown joint %q", r.Word), source.Suggest(r.Word, in.shop.JointWords()), r.Node, 0})
+	}
+	return j
 }
 
 // treatment finds the edge treatment that a definition asks for.
@@ -154,7 +176,7 @@ func (in *instance) cutouts(c *CutoutRule, part *Part) (list []cutout) {
 				box.Lo[a], box.Hi[a] = in.at[a]+in.length(c.From[a]), in.at[a]+in.length(c.To[a])
 			}
 		}
-		list = append(list, cutout{box, c})
+		list = append(list, cutout{box: box, rule: c})
 	})
 	return list
 }

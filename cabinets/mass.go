@@ -20,7 +20,7 @@ func (p *Part) mass() float64 {
 	for i := range p.Features {
 		f := &p.Features[i]
 		gone := f.Box.Size(X).MM() * f.Box.Size(Y).MM()
-		if f.Kind == Hole {
+		if f.Kind == Hole || f.Kind == EdgeHole {
 			gone *= math.Pi / 4
 		}
 		area -= float64(gone * (f.Box.Size(Z).MM() / p.Material.Thickness.MM()))

@@ -74,7 +74,7 @@ func (e *expansion) mirrored() *expansion {
 func TestMirror(t *testing.T) {
 	inner := read(t, box)
 	rapid.Check(t, func(t *rapid.T) {
-		s := bench()
+		s := joinery()
 		for _, m := range s.Materials {
 			m.Thickness = measure.Length(rapid.Int64Range(590, 1810).Draw(t, "thickness")) * 10 * measure.Micrometre
 		}

@@ -20,7 +20,7 @@ const mostList = 19
 
 // reserved are the names that formulas give a meaning of their own.
 var reserved = []string{
-	"i", "j", "thick", "band", "felt", "kerf", "step", "min", "max", "abs", "floor", "ceil", "round", "pick",
+	"i", "j", "thick", "band", "joint", "felt", "kerf", "step", "min", "max", "abs", "floor", "ceil", "round", "pick",
 	"true", "false", "nil", "and", "or", "not", "in", "if", "else", "let",
 	"contains", "matches", "startsWith", "endsWith",
 }
@@ -179,6 +179,7 @@ func (r *reader) roleNames(n source.Node) {
 		r.declare(r.roles, "role", e)
 		r.scope["thick."+fold(e.Name)] = true
 		r.scope["band."+fold(e.Name)] = true
+		r.scope["joint."+fold(e.Name)] = true
 		r.d.Roles = append(r.d.Roles, Named{e.Name, e.Value.Text()})
 	}
 }

@@ -63,7 +63,7 @@ func (r *reader) useRoles(u *UseRule, at, n source.Node) {
 }
 
 func (r *reader) part(e source.Entry, all []source.Entry) {
-	m := e.Value.Map("role", "assembly", "count", "sawn-from", "x", "y", "z", "grain", "good", "exposed", "edges", "void-free", "grooves", "cutouts", "holes", "carries")
+	m := e.Value.Map("role", "assembly", "count", "sawn-from", "x", "y", "z", "grain", "good", "exposed", "edges", "void-free", "joint", "grooves", "cutouts", "holes", "carries")
 	p := PartRule{Name: e.Name, Role: r.role(m.Need("role")), Assembly: "body", Count: r.optional(m.Get("count"))}
 	names := []string{"thick"}
 	if p.Count != nil {
@@ -96,7 +96,8 @@ func (r *reader) part(e source.Entry, all []source.Entry) {
 	p.VoidFree = r.directions(m.Get("void-free"), directions(p.Thin)...)
 	p.sawn = m.Get("sawn-from")
 	p.SawnFrom = p.sawn.Text()
-	r.edges(&p, m.Get("edges"))
+	r.byEdge(&p, m.Get("edges"), func(d Direction, n source.Node) { p.Edges = append(p.Edges, EdgeRule{d, n.Text(), n}) })
+	r.byEdge(&p, m.Get("joint"), func(d Direction, n source.Node) { p.Joints = append(p.Joints, JointRule{d, n.Text(), n}) })
 	p.Carries = r.carries(&p, m.Get("carries"), names)
 	for _, n := range m.Get("grooves").Items() {
 		r.groove(&p, n, names, all)
@@ -196,26 +197,27 @@ func (r *reader) directions(n source.Node, known ...string) (list []Direction) {
 	return list
 }
 
-func (r *reader) edges(p *PartRule, n source.Node) {
+// byEdge reads one value for the whole part, with no direction, or one by edge.
+func (r *reader) byEdge(p *PartRule, n source.Node, read func(Direction, source.Node)) {
 	if n.IsZero() {
 		return
 	}
 	if !n.IsMap() {
-		p.Edges = []EdgeRule{{Treatment: n.Text(), Node: n}}
+		read(0, n)
 		return
 	}
 	sides := directions(p.Thin)
 	m := n.Map(sides...)
 	for _, side := range sides {
 		if n := m.Get(side); !n.IsZero() {
-			p.Edges = append(p.Edges, EdgeRule{direction(side), n.Text(), n})
+			read(direction(side), n)
 		}
 	}
 }
 
 func (r *reader) groove(p *PartRule, n source.Node, names []string, all []source.Entry) {
-	m := n.Map("for", "depth")
-	g := GrooveRule{For: m.Need("for").Text(), Depth: r.number(m.Need("depth"), names...)}
+	m := n.Map("for", "depth", "joint")
+	g := GrooveRule{For: m.Need("for").Text(), Depth: r.number(m.Need("depth"), names...), Joint: JointRule{Word: m.Get("joint").Text(), Node: m.Get("joint")}}
 	var others []string
 	for _, e := range all {
 		if e.Name != p.Name {

@@ -22,6 +22,7 @@ type Solid struct {
 	Holds    *Held  // what the sizes were chosen for, nil where nothing
 	Parts    []Part // in the definition's order, used cabinets where they stand
 	Hardware []HardwareLine
+	Joints   []Joint
 	Contacts []Contact // within the cabinet
 	Findings []Finding
 }
@@ -124,14 +125,35 @@ const (
 	Groove FeatureKind = "groove"
 	Cutout FeatureKind = "cut-out"
 	Hole   FeatureKind = "hole"
+	// EdgeHole is bored into an edge, the one that its box touches, half way between the faces
+	// or nearly.
+	EdgeHole FeatureKind = "edge hole"
 )
 
-// Feature is something machined into a part, as a box in the part's frame (u, v, w). A
-// hole's box is a square of its diameter.
+// Feature is something machined into a part, as a box in the part's frame (u, v, w). The box
+// of a hole is a square of its diameter, as deep as the hole.
 type Feature struct {
 	Kind  FeatureKind
 	Box   Box
 	About string // "for bottom", "finger slot"
+}
+
+// Bore returns the diameter and the depth of a hole in a face or an edge.
+func (f *Feature) Bore() (diameter, depth measure.Length) {
+	u, v, w := f.Box.Size(0), f.Box.Size(1), f.Box.Size(2)
+	if f.Kind == EdgeHole {
+		return w, u + v - w // one of them is the depth, the other the diameter
+	}
+	return u, w
+}
+
+// Joint is where the edge of one part is joined to the face of another.
+type Joint struct {
+	How *shop.Joint
+	// Fixings go through one part into the edge of the other.
+	Through, Into string
+	Run           measure.Length // how long it is, as cut
+	Fixings       int
 }
 
 // Contact is a patch where two assemblies touch: felt goes there.

@@ -113,7 +113,7 @@ func quantities(in *cabinets.Interior, u *LayoutUse, settings, cuts float64) map
 					one[shop.OpGroove] += metres(max(f.Box.Size(cabinets.X), f.Box.Size(cabinets.Y)))
 				case cabinets.Cutout:
 					one[shop.OpCutout]++
-				case cabinets.Hole:
+				case cabinets.Hole, cabinets.EdgeHole:
 					one[shop.OpHole]++
 				}
 			}

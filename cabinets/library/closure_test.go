@@ -85,6 +85,7 @@ func drawShop(t *rapid.T) *shop.Shop {
 		}
 		s.Hardware = append(s.Hardware, h)
 	}
+	drawJoints(t, s)
 	for _, kind := range []string{"latch", "hinge", "guide", "cup-hinge", "gas-strut", "vent", "dowel", "folding-bracket", "pull"} {
 		s.Hardware = append(s.Hardware, &shop.Hardware{ID: kind, Kind: kind, Pack: 1})
 	}
@@ -99,6 +100,23 @@ func drawEdges(t *rapid.T, role string) (edges shop.Treatment) {
 		edges.Deduct = rapid.Bool().Draw(t, "deduct from "+role)
 	}
 	return edges
+}
+
+// drawJoints draws how carcasses and boxes are joined: by glue, by screws or in dadoes.
+func drawJoints(t *rapid.T, s *shop.Shop) {
+	screw := &shop.Hardware{ID: "screw", Kind: "screw", Pack: 1}
+	s.Hardware = append(s.Hardware, screw)
+	s.Joints = []*shop.Joint{
+		{ID: "screwed", Kind: shop.Butt, Glued: true, Fixing: screw, Spacing: 150 * mm, End: 30 * mm,
+			Hole: shop.Bore{Diameter: 4500 * um}, Pilot: shop.Bore{Diameter: 2500 * um, Depth: 35 * mm}},
+		{ID: "housed", Kind: shop.Dado, Glued: true, Depth: 4 * mm, Allowance: 100 * um},
+		{ID: "dry", Kind: shop.Connector, Fixing: screw, Spacing: 200 * mm, End: 30 * mm},
+	}
+	for _, role := range []string{"carcass", "drawer"} {
+		fill := s.Roles[role]
+		fill.Joint = rapid.SampledFrom(append(s.Joints, nil)).Draw(t, "joint of "+role)
+		s.Roles[role] = fill
+	}
 }
 
 // drawSizes draws every size of a cabinet from its whole range.

@@ -21,9 +21,10 @@ func TestFinishedFaces(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			rapid.Check(t, func(t *rapid.T) {
 				s := drawShop(t)
+				s.Joints = nil
 				paint := &shop.Finish{Coats: 1}
 				for role, fill := range s.Roles {
-					fill.Finish = paint
+					fill.Finish, fill.Joint = paint, nil // glued
 					s.Roles[role] = fill
 				}
 				d := k.Lookup(name)

@@ -22,10 +22,11 @@ type Fill struct {
 	// Finish is what its faces get, EdgeFinish its open edges where no band covers them;
 	// nil is nothing.
 	Finish, EdgeFinish *Finish
+	Joint              *Joint // nil is glue alone
 }
 
 // fillKeys are the keys of what fills a role.
-var fillKeys = []string{"material", "edges", "deduct", "finish", "edge-finish"}
+var fillKeys = []string{"material", "edges", "deduct", "joint", "finish", "edge-finish"}
 
 // Treatment is what an open edge gets: a band or a lipping, or, where Band is nil, it is
 // left bare and sealed.
@@ -92,6 +93,7 @@ type Refills map[string]struct {
 	Material           *Material
 	Edges              *Treatment
 	Deduct             *bool
+	Joint              **Joint
 	Finish, EdgeFinish *Finish
 }
 
@@ -119,6 +121,9 @@ func Refill(fills map[string]Fill, changes ...Refills) map[string]Fill {
 			if to.EdgeFinish != nil {
 				fill.EdgeFinish = to.EdgeFinish.orNil()
 			}
+			if to.Joint != nil {
+				fill.Joint = *to.Joint
+			}
 			filled[role] = fill
 		}
 	}
@@ -141,6 +146,10 @@ func (s *Shop) ReadRefills(n source.Node) Refills {
 			refill.Deduct = &deduct
 		}
 		refill.Finish, refill.EdgeFinish = s.readFinish(m.Get("finish")), s.readFinish(m.Get("edge-finish"))
+		if n := m.Get("joint"); !n.IsZero() {
+			joint := s.readJoint(n)
+			refill.Joint = &joint
+		}
 		refills[e.Name] = refill
 	}
 	return refills

@@ -15,7 +15,7 @@ import (
 
 // Read reads a shop file. Faults go to c; the shop is then incomplete.
 func Read(c *source.Collector, root source.Node) *Shop {
-	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "limits", "quote", "materials", "roles", "bands", "lippings", "sealer", "finishes", "felt", "hardware")
+	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "limits", "quote", "materials", "roles", "bands", "lippings", "sealer", "finishes", "felt", "joints", "hardware")
 	s := &Shop{Name: readName(m.Need("shop"))}
 	s.Currency = readCurrency(m.Need("currency"))
 	s.Style = readStyle(m)
@@ -34,12 +34,13 @@ func Read(c *source.Collector, root source.Node) *Shop {
 		n.Fault("the shop has no material", "name at least one sheet material")
 	}
 	r.trackable()
+	s.Hardware = entries(m.Get("hardware"), r.hardware)
+	s.Joints = entries(m.Get("joints"), r.joint)
 	for _, e := range m.Get("roles").Entries() {
 		e.Value.Map(fillKeys...).Need("material")
 	}
 	s.Roles = Refill(nil, s.ReadRefills(m.Get("roles")))
 	s.Felt = r.felt(m.Need("felt"))
-	s.Hardware = entries(m.Get("hardware"), r.hardware)
 	return s
 }
 

@@ -28,6 +28,7 @@ type Shop struct {
 	Finishes  []*Finish
 	Sealer    *Sealer // nil where sealing is not charged
 	Felt      Felt
+	Joints    []*Joint
 	Hardware  []*Hardware
 }
 

@@ -15,7 +15,7 @@ import (
 // All returns every list of a job that goes into its folder.
 func All(job *batch.Job) []*Table {
 	all := []*Table{Parts(job), Cuts(job), Settings(job), Edges(job), Felt(job), FeltMap(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
-	for _, list := range []*Table{Blanks(job), MachiningList(job), Finish(job), Loads(job), Balances(job), Where(job)} {
+	for _, list := range []*Table{Joints(job), Blanks(job), MachiningList(job), Finish(job), Loads(job), Balances(job), Where(job)} {
 		if len(list.Rows) > 0 {
 			all = append(all, list)
 		}
@@ -136,14 +136,14 @@ func features(p *cabinets.Piece, style measure.Style) string {
 // feature describes one feature: its kind, its extents along the piece, across it and,
 // where it does not go through, into it.
 func feature(f cabinets.Feature, thickness measure.Length, style measure.Style) string {
-	u, v, w := f.Box.Size(cabinets.X), f.Box.Size(cabinets.Y), f.Box.Size(cabinets.Z)
-	size := style.Format(u) + " × " + style.Format(v)
-	if f.Kind == cabinets.Hole {
-		size = "Ø" + style.Format(u)
+	size, deep := style.Format(f.Box.Size(cabinets.X))+" × "+style.Format(f.Box.Size(cabinets.Y)), f.Box.Size(cabinets.Z)
+	if f.Kind == cabinets.Hole || f.Kind == cabinets.EdgeHole {
+		diameter, depth := f.Bore()
+		size, deep = "Ø"+style.Format(diameter), depth
 	}
 	words := string(f.Kind) + " " + size
-	if w < thickness {
-		words += ", " + style.Format(w) + " deep"
+	if f.Kind == cabinets.EdgeHole || deep < thickness {
+		words += ", " + style.Format(deep) + " deep"
 	}
 	return strings.TrimSpace(words + " " + f.About)
 }
