@@ -18,6 +18,7 @@ type Layout struct {
 	Options  []Option
 	Roles    shop.Refills
 	Vehicle  *Vehicle // nil where nothing is told of it
+	Shell    *Shell   // nil where only Inside is known
 
 	tried []NamedChange // after those of all options
 }
@@ -90,12 +91,13 @@ const farthest = 100 * measure.Metre
 // ReadLayout reads a layout. Faults go to c; the layout is then incomplete.
 func ReadLayout(c *source.Collector, root source.Node, s *shop.Shop, catalogue *Catalogue) *Layout {
 	r := layoutReader{s, catalogue}
-	m := root.Map("layout", "about", "inside", "vehicle", "roles", "cabinets", "options")
+	m := root.Map("layout", "about", "inside", "shell", "vehicle", "roles", "cabinets", "options")
 	l := &Layout{Name: m.Need("layout").Text(), About: m.Get("about").Text()}
 	inside := m.Need("inside").Map("length", "width", "height")
 	for axis, key := range []string{"length", "width", "height"} {
 		l.Inside[axis] = r.length(inside.Need(key), 100*measure.Millimetre)
 	}
+	l.Shell = r.shell(m.Get("shell"), l.Inside)
 	l.Vehicle = r.vehicle(m.Get("vehicle"), l.Inside)
 	l.Cabinets = r.placements(m.Need("cabinets"))
 	if n := m.Get("cabinets"); n.IsMap() && len(n.Entries()) == 0 {

@@ -68,6 +68,7 @@ func (l *Layout) Interior(c *source.Collector, s *shop.Shop, at source.Node, opt
 	in.stand(placements, s.Felt.Pressed)
 	in.weigh(s.Limits.Lift)
 	in.stow(s.Style)
+	in.stands(s.Style)
 	in.check(s)
 	in.meet(&s.Felt)
 	return in

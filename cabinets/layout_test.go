@@ -157,7 +157,7 @@ func TestLayoutRefuses(t *testing.T) {
 		{"inside: ", "inside: {length: 3000 mm, width: 1600 mm}", "2:9: the key \"height\" is missing; add a line height: ..."},
 		{"inside: ", "inside: {length: 3000 mm, width: 1600 mm, height: 18 mm}", "2:51: 18 mm is less than 100 mm; write 100 mm to 100000 mm"},
 		{"inside: ", "inside: {length: 3000 m, width: 1600 mm, height: 1800 mm}", "2:18: a length over 1 km; check the unit: the units are mm, cm, m, in and ft"},
-		{"cabinets:", "cabinets: {}\noptions: {}\nrest:", "3:11: no cabinet stands in this layout; place at least one\n5:1: unknown key \"rest\"; known here: layout, about, inside, vehicle, roles, cabinets, options\n13:1: duplicate key \"options\"; it stands in line 4 already; delete one"},
+		{"cabinets:", "cabinets: {}\noptions: {}\nrest:", "3:11: no cabinet stands in this layout; place at least one\n5:1: unknown key \"rest\"; known here: layout, about, inside, shell, vehicle, roles, cabinets, options\n13:1: duplicate key \"options\"; it stands in line 4 already; delete one"},
 		{"    cabinet: crate", "", "6:5: the key \"cabinet\" is missing; add a line cabinet: ..."},
 		{"    cabinet: crate", "    cabinet: crates", "5:14: unknown cabinet \"crates\"; did you mean \"crate\"?"},
 		{"    cabinet: crate", "    cabinet: crat", "5:14: unknown cabinet \"crat\"; did you mean \"crate\"?"},
