@@ -106,7 +106,9 @@ func (s *Shell) section(r layoutReader, n source.Node) {
 	if walls.IsList() && len(walls.Items()) == 0 {
 		walls.Fault("the section has no wall", "list at least one [height, half of the width there]")
 	}
-	s.Sections = append(s.Sections, section)
+	if len(section.Walls) > 0 { // else that is a fault already
+		s.Sections = append(s.Sections, section)
+	}
 }
 
 // straight returns the value at x of what is a at from and b at to, straight between them.
