@@ -263,29 +263,34 @@ func TestFaults(t *testing.T) {
 			"the order's sheet 2500 x 1250 costs -0.01")},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			text := good
-			for _, e := range test.edits {
-				if !strings.Contains(text, e[0]) {
-					t.Fatalf("the plan has no %q", e[0])
-				}
-				text = strings.Replace(text, e[0], e[1], 1)
-			}
 			order := goodOrder()
 			if test.order != nil {
 				test.order(&order)
 			}
-			problems, err := Plan(strings.NewReader(text), []Order{order})
-			if err != nil {
-				t.Fatal(err)
-			}
-			var got []string
-			for _, p := range problems {
-				got = append(got, p.String())
-			}
-			if !slices.Equal(got, test.want) {
-				t.Errorf("got\n\t%s\nwant\n\t%s", strings.Join(got, "\n\t"), strings.Join(test.want, "\n\t"))
-			}
+			expect(t, good, test.edits, order, test.want)
 		})
+	}
+}
+
+// expect holds a changed plan against an order, and what is found against what is wanted.
+func expect(t *testing.T, text string, edits []edit, order Order, want []string) {
+	t.Helper()
+	for _, e := range edits {
+		if !strings.Contains(text, e[0]) {
+			t.Fatalf("the plan has no %q", e[0])
+		}
+		text = strings.Replace(text, e[0], e[1], 1)
+	}
+	problems, err := Plan(strings.NewReader(text), []Order{order})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, p := range problems {
+		got = append(got, p.String())
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("got\n\t%s\nwant\n\t%s", strings.Join(got, "\n\t"), strings.Join(want, "\n\t"))
 	}
 }
 
