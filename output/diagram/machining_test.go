@@ -30,7 +30,7 @@ func TestMachining(t *testing.T) {
 				for _, d := range drawings {
 					c.drawing(d, width, height)
 				}
-				c.features(drawings, table.Machinings(p))
+				c.features(drawings, p)
 				for _, fault := range c.found {
 					t.Errorf("%s in %v, %s: %s", name, style.Unit, p.Name, fault)
 				}
@@ -45,7 +45,8 @@ func TestMachining(t *testing.T) {
 
 // features checks that each feature carries its mark on the first drawing, and that the list
 // holds the mark with its places and its size.
-func (c *checker) features(drawings []draw.Drawing, list []table.Machining) {
+func (c *checker) features(drawings []draw.Drawing, p *cabinets.Piece) {
+	list := table.Machinings(p)
 	marks := map[string]int{}
 	whole := ""
 	for _, d := range drawings {
@@ -65,6 +66,12 @@ func (c *checker) features(drawings []draw.Drawing, list []table.Machining) {
 		row := m.Mark + m.What() + m.Face + c.style.Format(m.At[0]) + c.style.Format(m.At[1])
 		if !strings.Contains(whole, squeeze(row)) {
 			c.fault("%q is missing", row)
+		}
+		for axis, edge := range [2]measure.Length{p.Length, p.Width} {
+			last := m.At[axis] + measure.Length(m.Count[axis]-1)*m.Pitch[axis]
+			if text := c.style.Format(last); last != edge && marks[text] == 0 {
+				c.fault("the last of %s, at %s, is not dimensioned", m.Mark, text)
+			}
 		}
 	}
 }

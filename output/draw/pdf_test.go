@@ -21,8 +21,12 @@ func pdfOf(t testing.TB, pages ...Page) []byte {
 
 func TestWritePDFSameBytes(t *testing.T) {
 	page := Page{Width: 120, Height: 80, X: 5, Y: 5, Drawing: sample()}
-	if !bytes.Equal(pdfOf(t, page, page), pdfOf(t, page, page)) {
+	first := pdfOf(t, page, page)
+	if !bytes.Equal(first, pdfOf(t, page, page)) {
 		t.Error("two runs differ")
+	}
+	if n := bytes.Count(first, []byte("(D:19700101000000")); n != 2 { // when it was made and changed
+		t.Errorf("%d fixed dates, want 2", n)
 	}
 }
 

@@ -141,7 +141,7 @@ func inRows(list []Machining, axis int) (rows []Machining) {
 	for _, g := range groups {
 		for len(g.places) > 0 {
 			n := inRow(g.places)
-			if n < 3 && len(g.places) != 2 || n == 2 && g.places[1]-g.places[0] <= alike {
+			if n == 2 && len(g.places) != 2 {
 				n = 1
 			}
 			m := g.Machining
@@ -156,9 +156,12 @@ func inRows(list []Machining, axis int) (rows []Machining) {
 	return rows
 }
 
-// inRow returns how many places, from the first, lie at equal distances.
+// inRow returns how many places, from the first, lie at equal distances above 0.
 func inRow(places []measure.Length) int {
-	n := min(2, len(places))
+	if len(places) < 2 || near(places[0], places[1]) {
+		return 1
+	}
+	n := 2
 	for n < len(places) && near(places[n]-places[n-1], places[1]-places[0]) {
 		n++
 	}

@@ -49,6 +49,8 @@ func TestMachinings(t *testing.T) {
 		{"one hole", []cabinets.Feature{bored(100, 50, 8, 0, 12)}, []string{"a hole through 100 50: Ø8 through; "}},
 		{"equal but for the last", []cabinets.Feature{bored(100, 50, 8, 0, 6), bored(200, 50, 8, 0, 6), bored(300, 50, 8, 0, 6), bored(450, 50, 8, 0, 6)},
 			[]string{"a hole lower 100 50: Ø8, 6 deep; 3 along, 100 apart", "b hole lower 450 50: Ø8, 6 deep; "}},
+		{"twice at one place", []cabinets.Feature{bored(100, 50, 8, 0, 12), bored(100, 50, 8, 0, 12)}, []string{"a hole through 100 50: Ø8 through; ", "b hole through 100 50: Ø8 through; "}},
+		{"two", []cabinets.Feature{bored(100, 50, 8, 0, 12), bored(900, 50, 8, 0, 12)}, []string{"a hole through 100 50: Ø8 through; 2 along, 800 apart"}},
 		{"groove", []cabinets.Feature{groove}, []string{"a groove for bottom lower 0 10: 1000 × 8, 6 deep; "}},
 		{"pilots", []cabinets.Feature{pilot(50), pilot(200), pilot(350)}, []string{"a edge hole end edge 1000 50 up 6: Ø2, 30 deep; 3 across, 150 apart"}},
 	} {
