@@ -15,7 +15,7 @@ import (
 
 // Read reads a shop file. Faults go to c; the shop is then incomplete.
 func Read(c *source.Collector, root source.Node) *Shop {
-	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "limits", "quote", "materials", "roles", "bands", "lippings", "sealer", "finishes", "felt", "joints", "hardware")
+	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "limits", "quote", "materials", "roles", "bands", "lippings", "sealer", "finishes", "adhesives", "felt", "joints", "hardware")
 	s := &Shop{Name: readName(m.Need("shop"))}
 	s.Currency = readCurrency(m.Need("currency"))
 	s.Style = readStyle(m)
@@ -29,7 +29,11 @@ func Read(c *source.Collector, root source.Node) *Shop {
 	s.Bands = append(s.Bands, entries(m.Get("lippings"), r.lipping)...)
 	s.Sealer = r.sealer(m.Get("sealer"))
 	s.Finishes = entries(m.Get("finishes"), r.finish)
+	s.Adhesives = entries(m.Get("adhesives"), r.adhesive)
 	s.Materials = entries(m.Need("materials"), r.material)
+	for _, p := range r.pressed {
+		r.press(p)
+	}
 	if n := m.Get("materials"); n.IsMap() && len(s.Materials) == 0 {
 		n.Fault("the shop has no material", "name at least one sheet material")
 	}
@@ -55,10 +59,11 @@ func entries[T any](n source.Node, read func(source.Entry) T) []T {
 
 // reader reads the parts of a shop file whose bare numbers are in the shop's unit.
 type reader struct {
-	shop   *Shop
-	unit   measure.Unit
-	labels []string // of the offcuts read so far
-	track  source.Map
+	shop    *Shop
+	unit    measure.Unit
+	labels  []string // of the offcuts read so far
+	pressed []pressed
+	track   source.Map
 }
 
 const heaviest = 1000 // kg, of one piece of hardware
@@ -270,24 +275,10 @@ func (r *reader) trim(n source.Node, saw *Saw) {
 }
 
 func (r *reader) material(e source.Entry) *Material {
-	m := e.Value.Map("name", "nominal", "thickness", "density", "grain", "good", "stiffness", "sheets")
+	m := e.Value.Map("name", "nominal", "thickness", "density", "grain", "good", "stiffness", "cutter", "press", "sheets")
 	material := &Material{ID: e.Name, Name: e.Name, Grain: true, GoodFaces: 2}
 	if n := m.Get("name"); !n.IsZero() {
 		material.Name = readName(n)
-	}
-	nominal := m.Need("nominal").LengthIn(r.unit, measure.Millimetre/2, 100*measure.Millimetre)
-	material.Nominal, material.Thickness = nominal, nominal
-	if n := m.Get("thickness"); !n.IsZero() {
-		material.Thickness = n.Length(r.unit)
-		if off := material.Thickness - nominal; nominal > 0 && max(off, -off) > nominal/4 {
-			n.Fault(fmt.Sprintf("a thickness of %s is more than a quarter off the nominal %s",
-				r.shop.Style.WithUnit(material.Thickness), r.shop.Style.WithUnit(nominal)),
-				"write what you measured, or correct the nominal thickness")
-		}
-	}
-	material.Density = m.Need("density").Number(100, 2000)
-	if n := m.Get("grain"); !n.IsZero() {
-		material.Grain = readYes(n)
 	}
 	if n := m.Get("good"); !n.IsZero() {
 		material.GoodFaces = int(n.Whole(0, 2))
@@ -296,18 +287,56 @@ func (r *reader) material(e source.Entry) *Material {
 		s := n.Map("along", "across")
 		material.Stiffness = Stiffness{Along: s.Need("along").Number(100, 30_000), Across: s.Need("across").Number(100, 30_000)}
 	}
-	sheets := m.Need("sheets")
-	for _, n := range sheets.Items() {
-		material.Sheets = append(material.Sheets, r.sheet(n, material.Sheets))
+	if n := m.Get("cutter"); !n.IsZero() {
+		material.Saw = r.cutter(n)
 	}
-	if sheets.IsList() && len(material.Sheets) == 0 {
+	for _, n := range m.Get("sheets").Items() {
+		material.Sheets = append(material.Sheets, r.sheet(n, material))
+	}
+	if !m.Get("press").IsZero() {
+		for _, key := range []string{"nominal", "density", "grain"} {
+			refuse(m.Get(key), "the "+key+" of a pressed material is that of its layers", "leave it out")
+		}
+		r.pressed = append(r.pressed, pressed{material, m})
+		return material
+	}
+	nominal := m.Need("nominal").LengthIn(r.unit, measure.Millimetre/2, 100*measure.Millimetre)
+	material.Nominal, material.Thickness = nominal, nominal
+	r.measured(material, m.Get("thickness"))
+	material.Density = m.Need("density").Number(100, 2000)
+	if n := m.Get("grain"); !n.IsZero() {
+		material.Grain = readYes(n)
+	}
+	if sheets := m.Need("sheets"); sheets.IsList() && len(material.Sheets) == 0 {
 		sheets.Fault("the material has no sheet", "list at least one size with its price")
 	}
 	return material
 }
 
-// sheet reads a sheet or an offcut, given those listed before it.
-func (r *reader) sheet(n source.Node, before []Sheet) Sheet {
+// measured reads the measured thickness of a material, where the file has one.
+func (r *reader) measured(m *Material, n source.Node) {
+	if n.IsZero() {
+		return
+	}
+	m.Thickness = n.Length(r.unit)
+	if off := m.Thickness - m.Nominal; m.Nominal > 0 && max(off, -off) > m.Nominal/4 {
+		n.Fault(fmt.Sprintf("a thickness of %s is more than a quarter off the nominal %s",
+			r.shop.Style.WithUnit(m.Thickness), r.shop.Style.WithUnit(m.Nominal)),
+			"write what you measured, or correct the nominal thickness")
+	}
+}
+
+// cutter reads what cuts a material in place of the saw, within the saw's limits.
+func (r *reader) cutter(n source.Node) *Saw {
+	m := n.Map("kerf", "trim")
+	saw := r.shop.Saw
+	saw.Kerf = m.Need("kerf").LengthIn(r.unit, 0, 20*measure.Millimetre)
+	r.trim(m.Need("trim"), &saw)
+	return &saw
+}
+
+// sheet reads a sheet or an offcut of a material, given those listed before it.
+func (r *reader) sheet(n source.Node, of *Material) Sheet {
 	m := n.Map("size", "grain", "price", "stock", "offcut")
 	sheet := Sheet{Stock: -1, GrainAcross: m.Get("grain").OneOf("length", "width") == "width"}
 	size := m.Need("size")
@@ -322,7 +351,7 @@ func (r *reader) sheet(n source.Node, before []Sheet) Sheet {
 		r.labels = append(r.labels, sheet.Offcut)
 		refuse(stock, "an offcut is one piece", "leave stock out, and list each offcut by its label")
 	default:
-		saw := r.shop.Saw
+		saw := r.shop.SawFor(of)
 		least = max(least, saw.Left+saw.Right+measure.Millimetre, saw.Bottom+saw.Top+measure.Millimetre)
 		if !stock.IsZero() {
 			sheet.Stock = int(stock.Whole(0, 1_000_000))
@@ -330,7 +359,7 @@ func (r *reader) sheet(n source.Node, before []Sheet) Sheet {
 	}
 	sheet.Length, sheet.Width = r.size(size, least, 10*measure.Metre)
 	sheet.Price = Money(m.Need("price").Money())
-	if sheet.Offcut == "" && slices.ContainsFunc(before, func(s Sheet) bool {
+	if sheet.Offcut == "" && slices.ContainsFunc(of.Sheets, func(s Sheet) bool {
 		return s.Offcut == "" && s.Length == sheet.Length && s.Width == sheet.Width && s.GrainAcross == sheet.GrainAcross
 	}) {
 		size.Fault("this size is listed twice", "keep one price and one stock for a size")

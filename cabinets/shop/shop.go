@@ -26,6 +26,7 @@ type Shop struct {
 	Roles     map[string]Fill
 	Bands     []*Band // and lippings
 	Finishes  []*Finish
+	Adhesives []*Adhesive
 	Sealer    *Sealer // nil where sealing is not charged
 	Felt      Felt
 	Joints    []*Joint
@@ -45,6 +46,8 @@ type Material struct {
 	GoodFaces int
 	Stiffness Stiffness // in bending; zero where it is not given
 	Sheets    []Sheet
+	Press     *Press // how it is laminated; nil where it is bought
+	Saw       *Saw   // what cuts it where that is not the shop's saw, else nil
 }
 
 // Stiffness is a panel's modulus of elasticity in bending, along and across the face grain,
@@ -65,6 +68,9 @@ type Sheet struct {
 	Offcut        string // the label of an offcut, "" for a whole sheet
 	// Trimmed reports that its edges are cut already (an offcut): no trim comes off.
 	Trimmed bool
+	// Layers are the whole sheets of core, face and back that it is pressed from; nil where
+	// it is bought as it is.
+	Layers *[3]Sheet
 }
 
 // Band is an edge band, bought by the roll, or a lipping of solid wood, bought by the length.
@@ -185,6 +191,14 @@ type Spare struct {
 // Of returns how many spare sheets go with so many.
 func (s Spare) Of(sheets int) int {
 	return s.Sheets + int(math.Ceil(s.Share*float64(sheets)-1e-9)) // 5 % of 20 is 1
+}
+
+// SawFor returns what cuts a material.
+func (s *Shop) SawFor(m *Material) Saw {
+	if m.Saw != nil {
+		return *m.Saw
+	}
+	return s.Saw
 }
 
 // Material returns the material with an id, nil where there is none.
