@@ -92,7 +92,7 @@ func (n *Near) try(ctx context.Context, j *Job, o Options) error {
 			as.Pieces[i] = &larger
 		}
 	}
-	as.Materials = materials(j.Batch.Shop, as.Pieces)
+	as.Materials = materials(j.Batch, as.Pieces)
 	if err := as.plan(ctx, o); err != nil {
 		return err
 	}

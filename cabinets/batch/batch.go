@@ -53,6 +53,8 @@ type Material struct {
 	// Blanks are the second cuts: patterns whose sheet is a blank, a piece that is cut
 	// oversize from a sheet.
 	Blanks []Pattern
+	// layers are the pieces that parts of so much area, in m2, are pressed from.
+	layers map[*cabinets.Piece]float64
 }
 
 // Pattern is one way to cut one sheet, or one blank, read off its cut tree.
@@ -61,6 +63,9 @@ type Pattern struct {
 	Times  int
 	Sheet  shop.Sheet
 	Blank  *cabinets.Piece // what is cut, nil where it is a sheet
+	// Layers are the pieces that a blank is pressed from: core, face and back. Nil where it
+	// is cut from one sheet.
+	Layers []*cabinets.Piece
 	// Trim is what comes off each edge of this sheet: left, right, bottom, top.
 	Trim [4]measure.Length
 	// Allowance is what the track saw leaves on each edge that it makes.
@@ -107,7 +112,7 @@ type Offcut struct {
 
 // Estimate is what a job takes and costs.
 type Estimate struct {
-	Lines   []Line // sheets, bands, sealer, finishes, felt, hardware, in this order
+	Lines   []Line // sheets, bands, sealer, adhesives, finishes, felt, hardware, in this order
 	Total   shop.Money
 	Sheets  []SheetUse
 	Layouts []LayoutUse

@@ -199,12 +199,27 @@ func (m *Material) blankOf(p *cabinets.Piece) *Pattern {
 	return nil
 }
 
-// partsIn returns how many parts come of a piece.
+// partsIn returns how many parts come of a piece; those of a layer are counted where they
+// are pressed.
 func (m *Material) partsIn(p *cabinets.Piece) int {
+	if _, isLayer := m.layers[p]; isLayer {
+		return 0
+	}
 	if b := m.blankOf(p); b != nil {
 		return len(b.Parts)
 	}
 	return 1
+}
+
+// yield returns the area in m2 of the parts that come of a piece.
+func (m *Material) yield(p *cabinets.Piece) float64 {
+	if area, isLayer := m.layers[p]; isLayer {
+		return area
+	}
+	if b := m.blankOf(p); b != nil {
+		return b.Used
+	}
+	return Area{Length: p.Length, Width: p.Width}.M2()
 }
 
 // BlanksOf returns the patterns whose blanks hold a part.
@@ -231,6 +246,14 @@ func (m *Material) AllPatterns() []*Pattern {
 		}
 	}
 	return all
+}
+
+// BlankCount returns how many blanks the material's plan has.
+func (m *Material) BlankCount() (n int) {
+	for i := range m.Blanks {
+		n += m.Blanks[i].Times
+	}
+	return n
 }
 
 // NameOf names a pattern of the material, "D2", or its blank, "D-B1".

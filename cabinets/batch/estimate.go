@@ -20,6 +20,7 @@ const (
 	GroupBand     = "edge band"
 	GroupLipping  = "lipping"
 	GroupSealer   = "edge sealer"
+	GroupAdhesive = "adhesive"
 	GroupFinish   = "finish"
 	GroupFelt     = "felt"
 	GroupHardware = "hardware"
@@ -47,6 +48,7 @@ func (j *Job) estimate() Estimate {
 	e.saw()
 	e.bands()
 	e.sealer()
+	e.adhesives()
 	e.finishes()
 	e.felt()
 	e.hardware()
@@ -92,6 +94,9 @@ func (e *estimator) add(l Line, needs []float64) {
 // sheets adds a material's lines and use, one line a size. A pattern falls on the
 // interiors by the area of their parts on it; a piece's parts count alike.
 func (e *estimator) sheets(m *Material) {
+	if m.byParts() {
+		return // its layers are cut from others' sheets
+	}
 	use := SheetUse{Material: m.Of, Sheets: m.Plan.Sheets, Bound: m.Plan.Bound.Sheets, Method: m.Plan.Bound.Method, Cost: shop.Money(m.Plan.Cost), Least: shop.Money(m.Plan.Bound.Cost)}
 	used, needs := make([]int, len(m.Stock)), make([][]float64, len(m.Stock))
 	for i := range needs {
@@ -203,7 +208,11 @@ func (e *estimator) areas(m *Material, p *Pattern) []float64 {
 			}
 			continue
 		}
-		each := Area{Length: l.Length, Width: l.Width}.M2() / float64(l.Piece.Count)
+		vehicles := 0
+		for _, place := range l.Piece.Goes {
+			vehicles += place.Vehicles
+		}
+		each := m.yield(l.Piece) / float64(vehicles)
 		for _, place := range l.Piece.Goes {
 			areas[slices.Index(e.interiors, place.Interior)] += float64(each * float64(place.Vehicles))
 		}

@@ -15,7 +15,7 @@ func BenchmarkLayout(b *testing.B) {
 		b.Run(name, func(b *testing.B) {
 			all := load(b, filepath.Join(demo, "layouts", name+".yaml"))
 			j := List(all)
-			j.Materials = materials(all.Shop, j.Pieces)
+			j.Materials = materials(all, j.Pieces)
 			for b.Loop() {
 				if err := j.plan(context.Background(), Options{Effort: nest.Quick}); err != nil {
 					b.Fatal(err)

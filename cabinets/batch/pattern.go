@@ -63,11 +63,7 @@ func (r *treeReader) leaf(n *nest.Piece) {
 	}
 	piece := r.pieces[n.Part]
 	r.pattern.Parts = append(r.pattern.Parts, Laid{Piece: piece, X: area.X, Y: area.Y, Length: area.Length, Width: area.Width, Turned: n.Turned})
-	if b := r.material.blankOf(piece); b != nil {
-		r.pattern.Used += b.Used
-		return
-	}
-	r.pattern.Used += area.M2()
+	r.pattern.Used += r.material.yield(piece)
 }
 
 func (r *treeReader) offcut(area Area) {

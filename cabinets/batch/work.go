@@ -38,10 +38,11 @@ type Options struct {
 // read back and replayed before it is returned; one that fails is an error.
 func Work(ctx context.Context, b *Batch, o Options) (*Job, error) {
 	j := List(b)
-	j.Materials = materials(b.Shop, j.Pieces)
+	j.Materials = materials(b, j.Pieces)
 	if err := j.plan(ctx, o); err != nil {
 		return nil, err
 	}
+	j.pressed()
 	var err error
 	if j.Written, err = j.write(o); err != nil {
 		return nil, err
@@ -52,7 +53,7 @@ func Work(ctx context.Context, b *Batch, o Options) (*Job, error) {
 	for i := range j.Materials {
 		j.Findings = append(j.Findings, j.Materials[i].findings(b.Shop.Style)...)
 	}
-	j.Findings = cabinets.SortFindings(j.Findings)
+	j.Findings = cabinets.SortFindings(append(j.Findings, j.stockFindings()...))
 	j.Estimate = j.estimate()
 	j.Digest, err = j.digest()
 	return j, err
@@ -63,23 +64,26 @@ func List(b *Batch) *Job {
 	return &Job{Batch: b, Pieces: b.pieces(), Findings: cabinets.SortFindings(b.findings())}
 }
 
-// materials groups pieces by material, in the shop's order.
-func materials(s *shop.Shop, pieces []*cabinets.Piece) []Material {
-	var ms []Material
+// materials groups pieces by material, in the shop's order. Layers of what is pressed go to
+// the materials that they are cut from.
+func materials(b *Batch, pieces []*cabinets.Piece) []Material {
+	s := b.Shop
+	all := make([]Material, len(s.Materials))
 	for i, of := range s.Materials {
-		m := Material{Letter: cabinets.Letter(i), Of: of, Saw: s.Saw, Stock: of.Sheets}
+		m := &all[i]
+		*m = Material{Letter: cabinets.Letter(i), Of: of, Saw: s.SawFor(of), Stock: of.Sheets}
 		for _, p := range pieces {
 			if p.Material == of && p.SawnFrom == "" {
 				m.Pieces = append(m.Pieces, p)
 			}
 		}
-		m.blanks()
-		if len(m.Pieces) > 0 {
-			m.Problem = m.problem(s.Rates.Offcut)
-			ms = append(ms, m)
-		}
 	}
-	return ms
+	press(b, all)
+	for i := range all {
+		all[i].blanks()
+		all[i].Problem = all[i].problem(s.Rates.Offcut)
+	}
+	return slices.DeleteFunc(all, func(m Material) bool { return len(m.Pieces)+len(m.Blanks) == 0 })
 }
 
 // squareMetre is one square metre in the problem's unit, square nanometres.
@@ -140,6 +144,10 @@ func (j *Job) plan(ctx context.Context, o Options) error {
 			search := nest.Options{Effort: o.Effort, Seed: o.Seed, Progress: progress.of(i)}
 			if o.Explain != nil {
 				search.Explain = func(at nest.Moment) { o.Explain(m.Of.ID, at) }
+			}
+			if m.byParts() {
+				m.Plan = &nest.Plan{Status: nest.Proven}
+				return nil
 			}
 			plan, err := o.Plans.solve(ctx, m.Problem, search)
 			if err != nil {
@@ -209,6 +217,11 @@ func (m *Material) Unplaced() (n int) {
 	for _, f := range m.Plan.Misfits {
 		n += m.Pieces[f.Part].Count * m.partsIn(m.Pieces[f.Part])
 	}
+	for _, b := range m.Blanks {
+		if b.Layers != nil {
+			n += (b.Blank.Count - b.Times) * len(b.Parts)
+		}
+	}
 	return n
 }
 
@@ -230,11 +243,14 @@ func (j *Job) verify() error {
 }
 
 func (m *Material) order() verify.Order {
-	o := verify.Order{Material: m.Of.ID, Limits: verify.Limits{
+	o := verify.Order{Material: m.Of.ID, Layers: m.layerIDs(), Limits: verify.Limits{
 		Kerf: int64(m.Saw.Kerf), Stages: m.Saw.Stages, First: m.Saw.First,
 		LongestRip: int64(m.Saw.LongestRip), LongestCrosscut: int64(m.Saw.LongestCrosscut),
 		Track: m.trackLimits(), SmallestLong: int64(m.Saw.LeastLength), SmallestShort: int64(m.Saw.LeastWidth),
 	}}
+	if m.byParts() { // a small part lies in a blank as large as the press needs it
+		o.Limits.SmallestLong, o.Limits.SmallestShort = 0, 0
+	}
 	for _, d := range m.demand() {
 		o.Demand = append(o.Demand, verify.Demand{
 			Part: d.piece.ID, Length: int64(d.piece.Length), Width: int64(d.piece.Width), Count: d.count, Grain: grainWord(grainOf(d.piece)),

@@ -65,11 +65,18 @@ type writtenDemand struct {
 type writtenPattern struct {
 	Pattern int             `json:"pattern"`
 	Blank   string          `json:"blank,omitempty"` // what is cut, where it is no sheet
+	Layers  []writtenLayer  `json:"layers,omitempty"`
 	Times   int             `json:"times"`
 	Sheet   writtenSheet    `json:"sheet"`
 	Parts   []writtenPart   `json:"parts"`
 	Cuts    []writtenCut    `json:"cuts"`
 	Offcuts []writtenOffcut `json:"offcuts"`
+}
+
+// writtenLayer is a piece that a blank is pressed from.
+type writtenLayer struct {
+	Material string `json:"material"`
+	Part     string `json:"part"`
 }
 
 type writtenSheet struct {
@@ -160,6 +167,9 @@ func (p *Pattern) written() writtenPattern {
 	}
 	if p.Blank != nil {
 		out.Blank = p.Blank.ID
+	}
+	for _, l := range p.Layers {
+		out.Layers = append(out.Layers, writtenLayer{l.Material.ID, l.ID})
 	}
 	for _, l := range p.Parts {
 		out.Parts = append(out.Parts, writtenPart{l.Piece.ID, mm(l.X), mm(l.Y), mm(l.Length), mm(l.Width), l.Turned})

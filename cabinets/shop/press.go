@@ -18,7 +18,10 @@ type Press struct {
 	// Allowance is how much longer and wider a core is cut than what comes of it, Overhang
 	// how much longer and wider than the core the face and the back.
 	Allowance, Overhang measure.Length
-	Adhesive            *Adhesive
+	// TogetherLong by TogetherShort is the largest blank that parts of one bank share; 0 is
+	// a blank for each part.
+	TogetherLong, TogetherShort measure.Length
+	Adhesive                    *Adhesive
 }
 
 // Layers returns core, face and back.
@@ -59,7 +62,7 @@ type pressed struct {
 
 // press reads how a material is laminated, once all others are read.
 func (r *reader) press(of pressed) {
-	m := of.keys.Get("press").Map("core", "face", "back", "order", "allowance", "overhang", "adhesive")
+	m := of.keys.Get("press").Map("core", "face", "back", "order", "allowance", "overhang", "together", "adhesive")
 	p := &Press{Allowance: 25 * measure.Millimetre, Overhang: 10 * measure.Millimetre}
 	if r.unit == measure.Inches {
 		p.Allowance, p.Overhang = measure.Inch, measure.Inch/2
@@ -91,9 +94,9 @@ func (r *reader) pressedSheets(of pressed, core source.Node) {
 
 // oversize reads by how much the layers of a part are cut oversize.
 func (r *reader) oversize(m source.Map, p *Press) {
-	allowance, overhang := m.Get("allowance"), m.Get("overhang")
+	allowance, overhang, together := m.Get("allowance"), m.Get("overhang"), m.Get("together")
 	if p.Sheets {
-		for _, n := range []source.Node{allowance, overhang} {
+		for _, n := range []source.Node{allowance, overhang, together} {
 			refuse(n, "whole sheets are pressed as they come", "leave it out: the saw's trim squares them")
 		}
 		return
@@ -104,6 +107,10 @@ func (r *reader) oversize(m source.Map, p *Press) {
 	}
 	if !overhang.IsZero() {
 		p.Overhang = overhang.LengthIn(r.unit, 0, most)
+	}
+	if !together.IsZero() {
+		a, b := r.size(together, 50*measure.Millimetre, 10*measure.Metre)
+		p.TogetherLong, p.TogetherShort = max(a, b), min(a, b)
 	}
 	if least := 2 * r.shop.Saw.Kerf; p.Allowance < least {
 		at := allowance

@@ -52,6 +52,7 @@ func (c *checker) checkBlank(p *pattern) {
 	if len(p.Parts) == 0 {
 		c.faultf("no part comes of it")
 	}
+	c.checkLayers(p, b)
 	s := Stock{Length: b.Length, Width: b.Width, GrainAcross: p.Sheet.Grain == "width"}
 	before := len(c.problems)
 	s.Left, _ = c.length("left trim", p.Sheet.Trim.Left)

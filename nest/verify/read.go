@@ -46,11 +46,18 @@ type demand struct {
 type pattern struct {
 	Pattern number   `json:"pattern"`
 	Blank   string   `json:"blank"` // what is cut, where it is no sheet
+	Layers  []layer  `json:"layers"`
 	Times   number   `json:"times"`
 	Sheet   sheet    `json:"sheet"`
 	Parts   []placed `json:"parts"`
 	Cuts    []cut    `json:"cuts"`
 	Offcuts []offcut `json:"offcuts"`
+}
+
+// layer is a piece that a blank is pressed from.
+type layer struct {
+	Material string `json:"material"`
+	Part     string `json:"part"`
 }
 
 type sheet struct {

@@ -70,6 +70,9 @@ type Order struct {
 	Material string
 	Demand   []Demand
 	Limits   Limits
+	// Layers are the materials that every blank is pressed from, one by one: the parts then
+	// come of blanks alone. Empty where parts and blanks are cut from sheets.
+	Layers []string
 }
 
 // Problem is one fault of a plan: where it is and what is wrong.
@@ -104,7 +107,7 @@ func Plan(r io.Reader, orders []Order) ([]Problem, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &checker{}
+	c := &checker{delivered: map[use]Demand{}}
 	if written.Format != Format {
 		c.faultf("format is %q, not %q", written.Format, Format)
 		return c.problems, nil
@@ -129,9 +132,11 @@ func Plan(r io.Reader, orders []Order) ([]Problem, error) {
 			c.faultf("is in the plan but not ordered")
 		default:
 			c.checkMaterial(m, byName[m.Material])
+			c.keepPlaced()
 		}
 		met[m.Material] = true
 	}
+	c.checkPressed()
 	for i := range orders {
 		c.material, c.pattern = orders[i].Material, 0
 		if len(orders[i].Demand) > 0 && !met[c.material] {
@@ -147,6 +152,9 @@ type checker struct {
 	material string
 	pattern  int
 	blank    string
+
+	pressings []pressing // of all blanks so far
+	delivered map[use]Demand
 
 	// Of the material at hand.
 	order       *Order
@@ -320,6 +328,12 @@ func (c *checker) checkCounts() {
 		}
 	})
 	for _, name := range slices.Sorted(maps.Keys(c.blanks)) {
+		if c.order.Layers != nil {
+			if n := c.placed[name]; n > 0 {
+				c.faultf("blank %s is cut from sheets %d times, yet it is pressed", name, n)
+			}
+			continue
+		}
 		if b := c.blanks[name]; c.placed[name] != int64(b.Count) {
 			c.faultf("blank %s is cut from sheets %d times, cut up %d times", name, c.placed[name], b.Count)
 		}

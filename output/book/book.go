@@ -124,6 +124,9 @@ func drawSheets(job *batch.Job) ([]*sheet, error) {
 	for i := range job.Materials {
 		m := &job.Materials[i]
 		for _, p := range m.AllPatterns() {
+			if p.Layers != nil && len(p.Parts) == 1 {
+				continue // the list of blanks says it all
+			}
 			s := &sheet{material: m, pattern: p}
 			var err error
 			if s.pages, err = written(diagram.Sheet(job, m, p, width, height)); err != nil {

@@ -95,7 +95,7 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 		Hardware: linesOf(job, batch.GroupHardware),
 		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Joints: listOf(table.Joints(job)), Felt: listOf(table.Felt(job)),
 		Settings: listOf(table.Settings(job)), Blanks: listOf(table.Blanks(job)),
-		Finish: listOf(table.Finish(job)), Coatings: linesOf(job, batch.GroupFinish),
+		Finish: listOf(table.Finish(job)), Coatings: linesOf(job, batch.GroupAdhesive, batch.GroupFinish),
 		Restraint: table.RestraintCaution,
 	}
 	for _, t := range []*table.Table{table.Loads(job), table.Balances(job)} {

@@ -73,7 +73,11 @@ func (f *figure) facts() []run {
 		bold("%s %s", f.size(p.Sheet.Length, p.Sheet.Width), style.Unit),
 	}
 	if p.Blank != nil {
-		runs = append(runs, bold("second cut of a blank"))
+		what := "second cut of a blank"
+		if p.Layers != nil {
+			what = "second cut of a pressed blank"
+		}
+		runs = append(runs, bold("%s", what))
 	}
 	if p.Sheet.Offcut != "" {
 		runs = append(runs, bold("offcut %s", p.Sheet.Offcut))

@@ -22,26 +22,37 @@ func Blanks(job *batch.Job) *Table {
 			rows = append(rows, blank{m, p})
 		}
 	}
+	style := job.Batch.Shop.Style
 	return build(job.Batch.Shop, "blanks", "Blanks and their second cuts", rows,
 		text("blank", "Blank", func(b blank) string { return b.Blank.ID }),
 		text("material", "Material", func(b blank) string { return b.Of.ID }),
 		length("length", "Length", func(b blank) measure.Length { return b.Sheet.Length }),
 		length("width", "Width", func(b blank) measure.Length { return b.Sheet.Width }),
 		count("count", "Count", func(b blank) int { return b.Times }),
-		text("holds", "Each holds", func(b blank) string { return holds(b.Pattern) }),
-		count("cuts", "Cuts each", func(b blank) int { return len(b.Cuts) }))
+		text("holds", "Each holds", func(b blank) string { return holds(b.Pattern, style) }),
+		count("cuts", "Cuts each", func(b blank) int { return len(b.Cuts) }),
+		text("layers", "Pressed from", func(b blank) string { return layers(b.Pattern, style) }))
 }
 
-// holds says what a blank is cut to: "7 × A-012".
-func holds(p *batch.Pattern) string {
+// layers says what a blank is pressed from: "A-B1c of birch-12, 625 x 325; ...".
+func layers(p *batch.Pattern, style measure.Style) string {
+	words := make([]string, len(p.Layers))
+	for i, l := range p.Layers {
+		words[i] = fmt.Sprintf("%s of %s, %s", l.ID, l.Material.ID, style.Size(l.Length, l.Width))
+	}
+	return strings.Join(words, "; ")
+}
+
+// holds says what a blank is cut to: "7 × A-012, 60 x 30".
+func holds(p *batch.Pattern, style measure.Style) string {
 	var words []string
 	for i := 0; i < len(p.Parts); {
 		first := i
 		for ; i < len(p.Parts) && p.Parts[i].Piece == p.Parts[first].Piece; i++ {
 		}
-		words = append(words, fmt.Sprintf("%d × %s", i-first, p.Parts[first].Piece.ID))
+		words = append(words, fmt.Sprintf("%d × %s, %s", i-first, p.Parts[first].Piece.ID, style.Size(p.Parts[first].Piece.Length, p.Parts[first].Piece.Width)))
 	}
-	return strings.Join(words, ", ")
+	return strings.Join(words, "; ")
 }
 
 // blanksOf returns what says from which blanks a piece is cut, with their sizes, or out of

@@ -31,7 +31,7 @@ func WriteSummary(w io.Writer, job *batch.Job) error {
 }
 
 // boughtBy is what is bought of something that is measured in metres or litres.
-var boughtBy = map[string]string{batch.GroupBand: "roll", batch.GroupLipping: "length", batch.GroupSealer: "tin", batch.GroupFinish: "tin", batch.GroupFelt: "roll"}
+var boughtBy = map[string]string{batch.GroupBand: "roll", batch.GroupLipping: "length", batch.GroupSealer: "tin", batch.GroupAdhesive: "tin", batch.GroupFinish: "tin", batch.GroupFelt: "roll"}
 
 // summary tells what a job came to: a line a material, then tapes, hardware, and all.
 func summary(job *batch.Job) []string {
@@ -40,6 +40,12 @@ func summary(job *batch.Job) []string {
 	for _, u := range e.Sheets {
 		lines = append(lines, fmt.Sprintf("%s: %s, %s, %s %% waste, %s %s", u.Material.ID,
 			plural(u.Sheets, "sheet"), proof(u), decimal(100*u.Waste(), 1), Amount(u.Cost), currency))
+	}
+	for i := range job.Materials {
+		if m := &job.Materials[i]; m.Of.Press != nil && !m.Of.Press.Sheets {
+			lines = append(lines, fmt.Sprintf("%s: %s pressed from %s, %s and %s", m.Of.ID, plural(m.BlankCount(), "blank"),
+				m.Of.Press.Core.ID, m.Of.Press.Face.ID, m.Of.Press.Back.ID))
+		}
 	}
 	var hardware shop.Money
 	for _, l := range e.Lines {
