@@ -19,6 +19,7 @@ type Definition struct {
 	Hardware    []HardwareRule
 	Clearances  []ClearanceRule
 	Checks      []CheckRule
+	Moves       []MoveRule
 	// Outside are the declared outside sizes: the formulas width, depth and height unless
 	// the definition says otherwise.
 	Outside [3]Formula
@@ -145,8 +146,10 @@ type UseRule struct {
 // and come in a length that Fits, the one of least load class, in its longest length.
 type HardwareRule struct {
 	Name, Kind string
+	In         string   // the part that it is let into, "" where that is not said
 	Count      *Formula // nil is one
 	Fits, Load *Formula
+	in         source.Node
 	measured   bool // formulas use its length, side or load
 }
 
@@ -158,6 +161,15 @@ type ClearanceRule struct {
 	Gap          Formula
 
 	betweenPart, andPart bool // the names are those of parts
+}
+
+// MoveRule says that an assembly opens or lifts out, counters left out: "drawer.body" is that
+// of every drawer.
+type MoveRule struct {
+	Assembly string
+	Is       string   // drawer, door, lid or panel
+	Latch    string   // the hardware that keeps it shut, "" for none
+	When     *Formula // nil is always
 }
 
 // CheckRule is a check of the definition's own.

@@ -66,6 +66,8 @@ type expansion struct {
 	loads    []carried
 	count    int // parts and used cabinets
 	holes    int
+	lacking  []Finding // kinds of hardware that the shop does not have
+	blind    bool      // formulas ask for their measures
 	refusals Refusals
 	refused  map[any]bool // rules that have been refused already
 }
@@ -175,5 +177,8 @@ func (e *expansion) finish() {
 	e.joints(found) // their holes lie where parts are masked
 	e.weigh()
 	e.sags()
+	if e.blind {
+		e.solid.Findings = e.lacking
+	}
 	e.solid.Findings = SortFindings(e.solid.Findings)
 }

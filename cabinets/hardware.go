@@ -13,6 +13,7 @@ type slot struct {
 	missing bool           // the shop has nothing of the kind
 	item    *shop.Hardware // nil where the shop has none of the kind
 	length  measure.Length // 0 where it comes in no lengths
+	or      []Fit          // what else carries the load and fits
 }
 
 // choose picks the hardware for a rule. Where nothing fits, that is a finding, and what
@@ -61,11 +62,31 @@ func (in *instance) choose(r *HardwareRule) slot {
 			in.find(LevelError, r.Name, fmt.Sprintf("no %s that carries %s fits into %s mm: the shortest is %s mm", r.Kind, wanted, fits.Exact(), best.length.Exact()), "make room for it, or add a shorter one to the shop file")
 		}
 	}
+	for _, h := range carries {
+		if other := in.lightest(r, []*shop.Hardware{h}, fits); h != best.item && other.item != nil {
+			best.or = append(best.or, Fit{other.item, other.length})
+		}
+	}
 	if r.measured && len(best.item.Lengths) == 0 {
 		in.find(LevelError, r.Name, fmt.Sprintf("%s comes in no lengths, but formulas ask for its measures", best.item.Name), "give it lengths in the shop file")
 	}
 	return best
 }
+
+// lacks reports, once for a kind, that the shop has no hardware of it. Where formulas ask for
+// its measures, nothing else that is found is worth telling.
+func (in *instance) lacks(r *HardwareRule) {
+	kind := lackedKind(r.Kind)
+	if !in.refused[kind] {
+		in.refused[kind] = true
+		in.find(LevelError, r.Name, fmt.Sprintf("the shop has no hardware of the kind %q", r.Kind), "add it to the shop file, with its kind")
+		in.lacking = append(in.lacking, in.solid.Findings[len(in.solid.Findings)-1])
+	}
+	in.blind = in.blind || r.measured
+}
+
+// lackedKind is a kind of hardware that the shop does not have.
+type lackedKind string
 
 // lightest returns the item of least load class that fits, the shop's first among equals, in
 // its longest length.
@@ -105,10 +126,10 @@ func (in *instance) hardwareLines() {
 		r := &in.d.Hardware[i]
 		n := in.times(r.Count)
 		if in.slots[i].missing && (n > 0 || r.measured) {
-			in.find(LevelError, r.Name, fmt.Sprintf("the shop has no hardware of the kind %q", r.Kind), "add it to the shop file, with its kind")
+			in.lacks(r)
 		}
 		if n > 0 && in.slots[i].item != nil {
-			in.solid.Hardware = append(in.solid.Hardware, HardwareLine{Name: in.name + r.Name, Item: in.slots[i].item, Length: in.slots[i].length, Count: n})
+			in.solid.Hardware = append(in.solid.Hardware, HardwareLine{Name: in.name + r.Name, Item: in.slots[i].item, Length: in.slots[i].length, Count: n, Or: in.slots[i].or})
 		}
 	}
 }

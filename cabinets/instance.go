@@ -52,6 +52,8 @@ func (in *instance) expand(sizes []Given) {
 	in.lining()
 	in.checks()
 	in.last = len(in.solid.Parts)
+	in.latched()
+	in.deepEnough()
 	in.closes(outside, in.solid.Parts[in.first:])
 }
 

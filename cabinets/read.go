@@ -38,7 +38,7 @@ func ReadDefinition(root source.Node, find func(source.Node) *Definition) *Defin
 	for _, word := range reserved {
 		r.values[word] = ""
 	}
-	m := root.Map("cabinet", "about", "sizes", "roles", "outside", "inside", "let", "parts", "uses", "hardware", "clearances", "checks")
+	m := root.Map("cabinet", "about", "sizes", "roles", "outside", "inside", "let", "parts", "uses", "hardware", "moves", "clearances", "checks")
 	r.d.name = m.Need("cabinet")
 	r.d.Name, r.d.About = r.d.name.Text(), m.Get("about").Text()
 	// All names come first, so that formulas may stand in any order.
@@ -69,6 +69,16 @@ func ReadDefinition(root source.Node, find func(source.Node) *Definition) *Defin
 		r.part(e, parts)
 	}
 	r.sawn()
+	own := make([]string, len(parts))
+	for i := range parts {
+		own[i] = parts[i].Name
+	}
+	for i := range r.d.Hardware {
+		r.known(r.d.Hardware[i].in, "part", own)
+	}
+	for _, n := range m.Get("moves").Items() {
+		r.moving(n)
+	}
 	for _, n := range m.Get("clearances").Items() {
 		r.clearance(n)
 	}
@@ -259,9 +269,9 @@ func (r *reader) lets(entries []source.Entry) {
 
 func (r *reader) hardware(entries []source.Entry) {
 	for _, e := range entries {
-		m := e.Value.Map("kind", "count", "fits", "load")
+		m := e.Value.Map("kind", "in", "count", "fits", "load")
 		r.d.Hardware = append(r.d.Hardware, HardwareRule{
-			Name: e.Name, Kind: m.Need("kind").Text(), Count: r.optional(m.Get("count")),
+			Name: e.Name, Kind: m.Need("kind").Text(), In: m.Get("in").Text(), in: m.Get("in"), Count: r.optional(m.Get("count")),
 			Fits: r.optional(m.Get("fits")), Load: r.optional(m.Get("load")),
 		})
 	}

@@ -167,10 +167,17 @@ type Contact struct {
 	Strips      []Box // where felt lies: rectangles in the patch, as thick as the gap
 }
 
+// Fit is an item of hardware in a length in which it fits.
+type Fit struct {
+	Item   *shop.Hardware
+	Length measure.Length // 0 where it comes in none
+}
+
 // HardwareLine is hardware that a cabinet needs.
 type HardwareLine struct {
 	Name   string // of the slot in the definition
 	Item   *shop.Hardware
 	Length measure.Length // of a slide, else 0
 	Count  int            // units: pairs of slides, single latches
+	Or     []Fit          // what else carries the load and fits
 }

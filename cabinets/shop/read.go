@@ -438,7 +438,7 @@ func (r *reader) felt(n source.Node) Felt {
 }
 
 func (r *reader) hardware(e source.Entry) *Hardware {
-	m := e.Value.Map("name", "kind", "unit", "pack", "price", "mass", "side", "load", "lengths")
+	m := e.Value.Map("name", "kind", "unit", "pack", "price", "mass", "depth", "rest", "side", "load", "lengths")
 	h := &Hardware{ID: e.Name, Name: e.Name, Unit: "each", Pack: 1}
 	if n := m.Get("name"); !n.IsZero() {
 		h.Name = readName(n)
@@ -450,6 +450,8 @@ func (r *reader) hardware(e source.Entry) *Hardware {
 	if n := m.Get("pack"); !n.IsZero() {
 		h.Pack = int(n.Whole(1, 100_000))
 	}
+	h.Depth = m.Get("depth").LengthIn(r.unit, 0, 100*measure.Millimetre)
+	h.Rest = m.Get("rest").LengthIn(r.unit, 0, 20*measure.Millimetre)
 	if m.Get("lengths").IsZero() {
 		h.Price, h.Mass = Money(m.Need("price").Money()), m.Get("mass").Number(0, heaviest)
 		for _, key := range []string{"side", "load"} {

@@ -112,6 +112,9 @@ type Hardware struct {
 	Pack           int    // how many are sold together
 	Price          Money  // of one pack; of a length, where there are lengths
 	Mass           float64
+	// How deep it is let into a part, and how much of that must stay behind it; 0 for what is
+	// not let in.
+	Depth, Rest measure.Length
 	// Slides: side space each side, load class in kg, and the lengths it comes in, short
 	// to long. Empty for other hardware.
 	Side    measure.Length

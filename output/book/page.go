@@ -34,6 +34,7 @@ type page struct {
 	Parts     list
 	Edges     list
 	Joints    list
+	Fittings  list // hardware by cabinet
 	Felt      list
 	Finish    list
 	Coatings  list
@@ -93,7 +94,7 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 		Sheets: listOf(table.Sheets(job)), Layouts: listOf(table.Layouts(job)), Estimate: listOf(table.Estimate(job)),
 		Tapes:    linesOf(job, batch.GroupBand, batch.GroupLipping, batch.GroupSealer, batch.GroupFelt),
 		Hardware: linesOf(job, batch.GroupHardware),
-		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Joints: listOf(table.Joints(job)), Felt: listOf(table.Felt(job)),
+		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Joints: listOf(table.Joints(job)), Fittings: listOf(table.Hardware(job)), Felt: listOf(table.Felt(job)),
 		Settings: listOf(table.Settings(job)), Blanks: listOf(table.Blanks(job)),
 		Finish: listOf(table.Finish(job)), Coatings: linesOf(job, batch.GroupAdhesive, batch.GroupFinish),
 		Restraint: table.RestraintCaution,

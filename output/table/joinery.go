@@ -2,6 +2,7 @@ package table
 
 import (
 	"regexp"
+	"strings"
 
 	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
@@ -62,4 +63,49 @@ func Joints(job *batch.Job) *Table {
 		count("fixings", "Each", func(r *jointRow) int { return r.Fixings }),
 		count("vehicles", "Vehicles", func(r *jointRow) int { return r.vehicles }),
 		count("total", "In all", (*jointRow).total))
+}
+
+// hardwareRow is what a cabinet takes of an item, in the vehicles of one interior.
+type hardwareRow struct {
+	layout, cabinet string
+	vehicles        int
+	cabinets.HardwareLine
+}
+
+// Hardware lists what each cabinet takes, and what else would do.
+func Hardware(job *batch.Job) *Table {
+	var rows []hardwareRow
+	interiors, vehicles := job.Batch.Interiors()
+	for i, in := range interiors {
+		for _, c := range in.Cabinets {
+			for _, h := range c.Solid.Hardware {
+				rows = append(rows, hardwareRow{in.Title(), c.Name, vehicles[i], h})
+			}
+		}
+	}
+	style := job.Batch.Shop.Style
+	return build(job.Batch.Shop, "hardware", "Hardware by cabinet", rows,
+		text("layout", "Layout", func(r hardwareRow) string { return r.layout }),
+		text("cabinet", "Cabinet", func(r hardwareRow) string { return r.cabinet }),
+		text("for", "For", func(r hardwareRow) string { return r.Name }),
+		text("item", "Item", func(r hardwareRow) string { return r.Item.ID }),
+		length("length", "Length", func(r hardwareRow) measure.Length { return r.Length }),
+		count("each", "Each", func(r hardwareRow) int { return r.Count }),
+		count("vehicles", "Vehicles", func(r hardwareRow) int { return r.vehicles }),
+		count("total", "In all", func(r hardwareRow) int { return r.Count * r.vehicles }),
+		text("or", "Or", func(r hardwareRow) string {
+			var others []string
+			for _, or := range r.Or {
+				others = append(others, strings.TrimSpace(or.Item.ID+" "+lengthWords(style, or.Length)))
+			}
+			return strings.Join(others, ", ")
+		}))
+}
+
+// lengthWords prints a length, "" where there is none.
+func lengthWords(style measure.Style, l measure.Length) string {
+	if l == 0 {
+		return ""
+	}
+	return style.Format(l)
 }

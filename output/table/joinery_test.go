@@ -32,6 +32,19 @@ func TestJoints(t *testing.T) {
 	}
 }
 
+// Hardware is listed by cabinet, with what else would do.
+func TestHardware(t *testing.T) {
+	job := sample.Small(metric)
+	light, heavy := &shop.Hardware{ID: "light"}, &shop.Hardware{ID: "heavy"}
+	job.Batch.Vehicles[0].Interior.Cabinets[0].Solid.Hardware = []cabinets.HardwareLine{
+		{Name: "slide", Item: light, Length: 450 * mm, Count: 3, Or: []cabinets.Fit{{Item: heavy, Length: 400 * mm}, {Item: job.Batch.Shop.Hardware[0]}}},
+	}
+	want := [][]string{{"Curlew + long", "box", "slide", "light", "450", "3", "2", "6", "heavy 400, hinge"}}
+	if diff := cmp.Diff(want, printed(Hardware(job))); diff != "" {
+		t.Error(diff)
+	}
+}
+
 // A hole in an edge is told by its diameter and its depth, whichever way it runs.
 func TestEdgeHole(t *testing.T) {
 	piece := sample.Small(metric).Pieces[1]
