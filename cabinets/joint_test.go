@@ -165,6 +165,26 @@ func TestWhoSaysTheJoint(t *testing.T) {
 	}
 }
 
+// TestDadoOfARole: the role's own dado goes before the shop's first, and is fixed through the
+// grooved part, be the one in it thinner or not.
+func TestDadoOfARole(t *testing.T) {
+	s := joinery()
+	fill := s.Roles["carcass"]
+	fill.Joint = &shop.Joint{ID: "deep", Kind: shop.Dado, Glued: true, Depth: 5 * mm, Fixing: s.Joints[0].Fixing, Spacing: 150 * mm, End: 40 * mm}
+	s.Roles["carcass"] = fill
+	thin := s.Roles["back"]
+	s.Roles["thin"] = thin
+	solid := sound(t, s, strings.NewReplacer("back: back}", "back: back, thin: shelf}", "shelf: {role: carcass, x: [thick - 4, width - thick + 4]", "shelf: {role: thin, x: [thick.carcass - 4, width - thick.carcass + 4]").Replace(joined))
+	for _, j := range solid.Joints {
+		if j.Through == "shelf" || j.Into == "shelf" && (j.How.ID != "deep" || j.Fixings != 3) {
+			t.Errorf("%s %s > %s, %d fixings", j.How.ID, j.Through, j.Into, j.Fixings)
+		}
+	}
+	if !slices.ContainsFunc(solid.Joints, func(j Joint) bool { return j.Through == "left" && j.Into == "shelf" }) {
+		t.Error("the shelf is not joined to the left side")
+	}
+}
+
 // TestUnglued: what is not glued is not covered. The bottom's ends are bare, and sealed.
 func TestUnglued(t *testing.T) {
 	solid := sound(t, joinery(), strings.Replace(joined, "bottom: {", "bottom: {joint: dry, ", 1))

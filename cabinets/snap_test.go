@@ -1,6 +1,7 @@
 package cabinets
 
 import (
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -260,5 +261,37 @@ parts:
 				t.Errorf("%s: %s: %s", f.Level, f.Where, f.Text)
 			}
 		})
+	}
+}
+
+// TestBandedBeside: of two boards that end in dadoes and are equally long, one has a band of 0.3
+// at its free end that comes off: it is cut 0.5 shorter, the other as long as it would be alone.
+func TestBandedBeside(t *testing.T) {
+	s := bench()
+	s.Bands = append(s.Bands, &shop.Band{ID: "thin", Thickness: 300_000, Deduct: true})
+	solid := sound(t, s, `cabinet: pair
+sizes: {width: {default: 300 mm, least: 200 mm, most: 400 mm}}
+outside: {x: width, y: 200, z: 300}
+roles: {carcass: all}
+parts:
+  left: {role: carcass, x: 0, y: [0, 200], z: [0, 300], grain: z, grooves: [{for: banded, depth: 4}, {for: bare, depth: 4}]}
+  banded: {role: carcass, x: [thick - 4, width], y: [0, 200], z: 100, grain: x, edges: {+x: thin}}
+  bare: {role: carcass, x: [thick - 4, width], y: [0, 200], z: 200, grain: x, edges: bare}
+`)
+	banded, bare := part(t, solid, "banded"), part(t, solid, "bare")
+	if got := banded.Length.Exact() + " " + banded.Snapped.Size(X).Exact() + " " + bare.Length.Exact(); got != "291.5 291.8 292" {
+		t.Errorf("cut, built, and the bare one: %s", got)
+	}
+}
+
+// TestMiddleOfABand: what is drilled in the middle of a board is in the middle once the board is
+// banded, on one edge here, of which 2 mm came off.
+func TestMiddleOfABand(t *testing.T) {
+	s := bench()
+	s.Bands[0].Deduct = true
+	solid := sound(t, s, strings.Replace(plank, "grain: x", `grain: x, edges: {-x: oak-2}, holes: [{x: width / 2, y: 100, diameter: 5}]`, 1))
+	p := &solid.Parts[0]
+	if b := p.Features[0].Box; p.Length != 398*mm || (b.Lo[0]+b.Hi[0])/2 != 198*mm {
+		t.Errorf("%s long, the hole at %s", p.Length.Exact(), ((b.Lo[0] + b.Hi[0]) / 2).Exact())
 	}
 }
