@@ -18,6 +18,7 @@ type Definition struct {
 	Uses        []UseRule
 	Hardware    []HardwareRule
 	Clearances  []ClearanceRule
+	Matched     []MatchRule
 	Checks      []CheckRule
 	Moves       []MoveRule
 	// Outside are the declared outside sizes: the formulas width, depth and height unless

@@ -64,6 +64,7 @@ type expansion struct {
 	gaps     []gap
 	linings  []lining
 	loads    []carried
+	matches  []matching
 	count    int // parts and used cabinets
 	holes    int
 	lacking  []Finding // kinds of hardware that the shop does not have
@@ -177,6 +178,7 @@ func (e *expansion) finish() {
 	e.joints(found) // their holes lie where parts are masked
 	e.weigh()
 	e.sags()
+	e.match()
 	if e.blind {
 		e.solid.Findings = e.lacking
 	}

@@ -49,6 +49,9 @@ func (in *instance) expand(sizes []Given) {
 		c := &in.d.Clearances[i]
 		in.gaps = append(in.gaps, gap{in, c, in.length(&c.Gap)})
 	}
+	for i := range in.d.Matched {
+		in.matches = append(in.matches, matching{in, &in.d.Matched[i]})
+	}
 	in.lining()
 	in.checks()
 	in.last = len(in.solid.Parts)

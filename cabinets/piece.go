@@ -13,12 +13,14 @@ import (
 
 // Piece is a set of parts that are the same piece: equal in size, material, grain,
 // edges, faces, grooves, holes, cut-outs and hand. Sizes are equal when they agree to
-// 0.01 mm.
+// 0.01 mm. Parts of matched groups are so only at one place in groups of the same pieces: a
+// figure runs through them in one order.
 //
 // A piece may lie in its own frame in several ways: turned over, turned round, and, where
 // it is square and its grain does not matter, turned by a quarter. Of these it shows the
-// one with its good face up, then with most of its machining on the upper face. Edges and
-// features are in that frame, which need not be that of each of its parts.
+// one with its good face up, then with most of its machining on the upper face. One of a
+// matched group is not turned round, so that all of the group lie as they will stand. Edges
+// and features are in that frame, which need not be that of each of its parts.
 type Piece struct {
 	ID            string // "D-014": the material's letter, and a number from large to small
 	Name          string // what the shop calls it: the commonest part name
@@ -27,6 +29,7 @@ type Piece struct {
 	Length, Width measure.Length
 	Turns         bool
 	Across        bool // its length lies across the face grain: plain lists only
+	Match         Match
 	Edges         [4]Edge
 	Good          Face
 	Exposed       [2]bool // its low and high face
@@ -133,7 +136,7 @@ func gather(parts []Standing, known map[*Part]laid) *Piece {
 	names, roles := map[string]int{}, map[string]int{}
 	first := known[parts[0].Part]
 	p := &Piece{
-		Material: first.Material, Length: first.Length, Width: first.Width, Turns: first.Turns,
+		Material: first.Material, Length: first.Length, Width: first.Width, Turns: first.Turns, Match: first.Match,
 		Edges: first.Edges, Good: first.Good, Exposed: first.Exposed, Features: first.Features, SawnFrom: first.SawnFrom, Mass: first.Mass,
 	}
 	for i, s := range parts {
@@ -186,6 +189,9 @@ func lie(p *Part) laid {
 	best := laid{}
 	for _, t := range turns {
 		if t.quarter && !(p.Turns && hundredths(p.Length) == hundredths(p.Width)) {
+			continue
+		}
+		if p.Match.Of > 0 && t != (turn{overU: p.Good == LowFace}) {
 			continue
 		}
 		turned := laid{Part: t.turn(p)}
@@ -284,6 +290,9 @@ func (p *laid) text() string {
 			buffer = append(buffer, 0)
 		}
 		buffer = appendFlags(buffer, e.VoidFree)
+	}
+	if p.Match.kind != "" {
+		buffer = appendNumber(append(buffer, p.Match.kind...), int64(p.Match.Place))
 	}
 	return string(buffer)
 }

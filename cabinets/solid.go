@@ -76,6 +76,7 @@ type Part struct {
 	Coats    []Coat  // at most one a finish
 	openings []Box   // its cut-outs in the cabinet, as designed
 	Mass     float64 // kg
+	Match    Match
 
 	off [3]sides // bands that are added to the cut size, by axis
 }

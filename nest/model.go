@@ -217,3 +217,15 @@ func (m *model) misfit(i int) Misfit {
 	}
 	return best
 }
+
+// Misfit reports whether a part other than p's own can be cut from no sheet of p, whatever
+// its stock, and by how little it misses one. Neither extent lacks where only the limits on
+// cuts keep it from being cut.
+func (p *Problem) Misfit(part Part) (lacks Misfit, misses bool) {
+	alone := *p
+	alone.Parts = []Part{part}
+	if misfits := newModel(&alone).misfits; len(misfits) > 0 {
+		return misfits[0], true
+	}
+	return Misfit{}, false
+}

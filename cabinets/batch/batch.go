@@ -55,6 +55,10 @@ type Material struct {
 	Blanks []Pattern
 	// layers are the pieces that parts of so much area, in m2, are pressed from.
 	layers map[*cabinets.Piece]float64
+	// alone are the parts of matched groups that are cut one by one, singled the findings that
+	// say why.
+	alone   []*cabinets.Piece
+	singled []cabinets.Finding
 }
 
 // Pattern is one way to cut one sheet, or one blank, read off its cut tree.
@@ -66,6 +70,9 @@ type Pattern struct {
 	// Layers are the pieces that a blank is pressed from: core, face and back. Nil where it
 	// is cut from one sheet.
 	Layers []*cabinets.Piece
+	// Matched reports that the blank is the strip of a matched group, whose parts follow one
+	// another in it.
+	Matched bool
 	// Trim is what comes off each edge of this sheet: left, right, bottom, top.
 	Trim [4]measure.Length
 	// Allowance is what the track saw leaves on each edge that it makes.

@@ -48,9 +48,9 @@ func (m *Material) blanksFor(p *cabinets.Piece) {
 	}
 	blanks := ceil(count, g.mostLong*g.mostShort)
 	each := ceil(count, blanks)
-	m.addBlank(g, p, each, count/each)
+	m.addSmall(g, p, each, count/each)
 	if rest := count % each; rest > 0 {
-		m.addBlank(g, p, rest, 1)
+		m.addSmall(g, p, rest, 1)
 	}
 }
 
@@ -163,26 +163,32 @@ func (g *grid) piece(at, across, long, short int64) nest.Piece {
 	return p
 }
 
-// addBlank adds the pattern of a blank for so many copies of a part, used so many times.
-func (m *Material) addBlank(g grid, p *cabinets.Piece, each, times int) {
-	tree := g.tree(each)
-	length, width := measure.Length(tree.Length), measure.Length(tree.Width)
-	piece := &cabinets.Piece{
-		ID: m.blankID(), Name: fmt.Sprintf("blank for %d %s", each, p.ID), Material: p.Material, Role: p.Role,
-		Length: length, Width: width, Turns: p.Turns, Across: p.Across,
-		Mass: m.Of.SheetMass(Area{Length: length, Width: width}.M2()), Count: times,
-	}
-	b := Pattern{Number: len(m.Blanks) + 1, Times: times, Blank: piece,
-		Sheet: shop.Sheet{Length: length, Width: width, GrainAcross: p.Across, Stock: -1, Trimmed: true}}
-	r := treeReader{material: m, pieces: []*cabinets.Piece{p}, pattern: &b}
+// addSmall adds the pattern of a blank for so many copies of a part, used so many times.
+func (m *Material) addSmall(g grid, p *cabinets.Piece, each, times int) {
+	m.addBlank(g.tree(each), []*cabinets.Piece{p}, cabinets.Piece{
+		ID: m.blankID("B"), Name: fmt.Sprintf("blank for %d %s", each, p.ID), Count: times,
+	})
+}
+
+// addBlank adds the pattern of a blank, given what is its own, and by what cuts it is cut to
+// pieces.
+func (m *Material) addBlank(tree nest.Piece, pieces []*cabinets.Piece, blank cabinets.Piece) {
+	p := pieces[0]
+	blank.Length, blank.Width = measure.Length(tree.Length), measure.Length(tree.Width)
+	blank.Material, blank.Role, blank.Turns, blank.Across = p.Material, p.Role, p.Turns, p.Across
+	blank.Mass = m.Of.SheetMass(Area{Length: blank.Length, Width: blank.Width}.M2())
+	b := Pattern{Number: len(m.Blanks) + 1, Times: blank.Count, Blank: &blank,
+		Sheet: shop.Sheet{Length: blank.Length, Width: blank.Width, GrainAcross: p.Across, Stock: -1, Trimmed: true}}
+	r := treeReader{material: m, pieces: pieces, pattern: &b}
 	r.read(&tree, nest.NoCut, 0)
 	m.Blanks = append(m.Blanks, b)
 }
 
-// blankID numbers the next blank; a plain list may have a part of that name.
-func (m *Material) blankID() string {
+// blankID numbers the next blank, with a letter for what it is cut for; a plain list may have
+// a part of that name.
+func (m *Material) blankID(of string) string {
 	for n := len(m.Blanks) + 1; ; n++ {
-		id := fmt.Sprintf("%s-B%d", m.Letter, n)
+		id := fmt.Sprintf("%s-%s%d", m.Letter, of, n)
 		if !slices.ContainsFunc(m.Pieces, func(p *cabinets.Piece) bool { return p.ID == id }) {
 			return id
 		}

@@ -33,6 +33,7 @@ func press(b *Batch, all []Material) {
 		for _, s := range m.stacks(b) {
 			m.addPressed(s, byMaterial)
 		}
+		m.matchPressed()
 		m.Pieces = nil
 	}
 }
@@ -176,7 +177,7 @@ func (m *Material) addPressed(s stack, byMaterial map[*shop.Material]*Material) 
 		names = append(names, p.ID)
 	}
 	blank := &cabinets.Piece{
-		ID: m.blankID(), Name: "blank for " + strings.Join(names, ", "), Material: m.Of, Role: first.Role,
+		ID: m.blankID("B"), Name: "blank for " + strings.Join(names, ", "), Material: m.Of, Role: first.Role,
 		Length: m.oversize(first.Length), Width: m.oversize(s.width(m.Saw.Kerf)),
 		Turns: first.Turns, Count: s.count, Goes: s.goes,
 	}

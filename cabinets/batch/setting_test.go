@@ -129,6 +129,7 @@ func TestPricesOfSettingsPay(t *testing.T) {
 			want := map[string]string{
 				"settings": fmt.Sprintf("Settings of fence and stop (%d if free)", plain.Settings),
 				"cuts":     fmt.Sprintf("Cuts (%d if free)", plain.Cuts),
+				"blanks":   "Blanks, cut up in a second cut", // the strips of matched fronts
 			}[l.Item]
 			if l.Group == GroupSaw && l.Item != "blanks" && l.Name != want {
 				t.Errorf("line %q, want %q", l.Name, want)

@@ -80,6 +80,7 @@ func materials(b *Batch, pieces []*cabinets.Piece) []Material {
 	}
 	press(b, all)
 	for i := range all {
+		all[i].matched(s.Style)
 		all[i].blanks()
 		all[i].Problem = all[i].problem(s.Rates.Offcut)
 	}
@@ -243,7 +244,7 @@ func (j *Job) verify() error {
 }
 
 func (m *Material) order() verify.Order {
-	o := verify.Order{Material: m.Of.ID, Layers: m.layerIDs(), Limits: verify.Limits{
+	o := verify.Order{Material: m.Of.ID, Groups: m.matchedGroups(), Layers: m.layerIDs(), Limits: verify.Limits{
 		Kerf: int64(m.Saw.Kerf), Stages: m.Saw.Stages, First: m.Saw.First,
 		LongestRip: int64(m.Saw.LongestRip), LongestCrosscut: int64(m.Saw.LongestCrosscut),
 		Track: m.trackLimits(), SmallestLong: int64(m.Saw.LeastLength), SmallestShort: int64(m.Saw.LeastWidth),
@@ -285,7 +286,7 @@ func (m *Material) findings(style measure.Style) []cabinets.Finding {
 				Do:   "raise the stock in the shop file, or buy sheets"})
 		}
 	}
-	return slices.Concat(out, m.smallParts(style), m.tooHeavy(style))
+	return slices.Concat(out, m.singled, m.smallParts(style), m.tooHeavy(style))
 }
 
 // smallParts says which parts are too small for the saw, and where they come from.
@@ -311,7 +312,19 @@ func (m *Material) smallParts(style measure.Style) []cabinets.Finding {
 }
 
 func (m *Material) misfit(f nest.Misfit, style measure.Style) cabinets.Finding {
-	p, s := m.Pieces[f.Part], m.Stock[f.Sheet]
+	p := m.Pieces[f.Part]
+	named := p.Name
+	if named == p.ID { // as in a plain list: Where has said it
+		named = "the part"
+	}
+	return cabinets.Finding{Level: cabinets.LevelError, Where: m.Of.ID + ": " + p.ID,
+		Text: fmt.Sprintf("%s (%s) fits no sheet: %s", named, style.Size(p.Length, p.Width), m.lacks(f, style)),
+		Do:   "make the part smaller, or allow a larger sheet"}
+}
+
+// lacks says which sheet comes nearest to hold what fits none, and what it lacks.
+func (m *Material) lacks(f nest.Misfit, style measure.Style) string {
+	s := m.Stock[f.Sheet]
 	var lacks []string
 	if f.Long > 0 {
 		lacks = append(lacks, style.WithUnit(measure.Length(f.Long))+" along its length")
@@ -319,14 +332,10 @@ func (m *Material) misfit(f nest.Misfit, style measure.Style) cabinets.Finding {
 	if f.Wide > 0 {
 		lacks = append(lacks, style.WithUnit(measure.Length(f.Wide))+" across it")
 	}
-	named := p.Name
-	if named == p.ID { // as in a plain list: Where has said it
-		named = "the part"
+	if len(lacks) == 0 {
+		return "no order of cuts within the saw's limits frees it"
 	}
-	return cabinets.Finding{Level: cabinets.LevelError, Where: m.Of.ID + ": " + p.ID,
-		Text: fmt.Sprintf("%s (%s) fits no sheet: %s comes nearest, short of %s once trimmed", named,
-			style.Size(p.Length, p.Width), style.Size(s.Length, s.Width), strings.Join(lacks, " and ")),
-		Do: "make the part smaller, or allow a larger sheet"}
+	return fmt.Sprintf("%s comes nearest, short of %s once trimmed", style.Size(s.Length, s.Width), strings.Join(lacks, " and "))
 }
 
 // digest is drawn from everything that the job's files are written from.

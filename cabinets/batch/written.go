@@ -52,6 +52,7 @@ type writtenMaterial struct {
 	Demand      []writtenDemand  `json:"demand"`
 	Patterns    []writtenPattern `json:"patterns"`
 	Blanks      []writtenPattern `json:"blanks,omitempty"`
+	Groups      []writtenGroup   `json:"groups,omitempty"`
 }
 
 type writtenDemand struct {
@@ -77,6 +78,14 @@ type writtenPattern struct {
 type writtenLayer struct {
 	Material string `json:"material"`
 	Part     string `json:"part"`
+}
+
+// writtenGroup is a matched group: the blank that is its strip, and its parts as they follow
+// one another from the strip's corner.
+type writtenGroup struct {
+	Strip string   `json:"strip"`
+	Count int      `json:"count"`
+	Parts []string `json:"parts"`
 }
 
 type writtenSheet struct {
@@ -153,6 +162,9 @@ func (m *Material) written() writtenMaterial {
 	for _, p := range m.AllPatterns() {
 		if p.Blank != nil {
 			out.Blanks = append(out.Blanks, p.written())
+			if p.Matched {
+				out.Groups = append(out.Groups, writtenGroup{p.Blank.ID, p.Times, p.ids()})
+			}
 			continue
 		}
 		out.Patterns = append(out.Patterns, p.written())

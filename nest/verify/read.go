@@ -33,6 +33,7 @@ type material struct {
 	Demand      *[]demand `json:"demand"`
 	Patterns    []pattern `json:"patterns"`
 	Blanks      []pattern `json:"blanks"`
+	Groups      []group   `json:"groups"`
 }
 
 type demand struct {

@@ -69,6 +69,7 @@ type Stock struct {
 type Order struct {
 	Material string
 	Demand   []Demand
+	Groups   []Group
 	Limits   Limits
 	// Layers are the materials that every blank is pressed from, one by one: the parts then
 	// come of blanks alone. Empty where parts and blanks are cut from sheets.
@@ -209,6 +210,7 @@ func (c *checker) checkMaterial(m *material, o *Order) {
 		c.checkBlank(&m.Blanks[i])
 	}
 	c.pattern, c.blank = 0, ""
+	c.checkGroups(m)
 	c.checkCounts()
 	c.checkTotals(m)
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
@@ -147,10 +148,15 @@ func newCommon(job *batch.Job, m *batch.Material, p *batch.Pattern, width float6
 	c := &common{job: job, material: m, pattern: p, style: job.Batch.Shop.Style, width: width, runs: table.Runs(p), blocks: map[*cabinets.Piece][]block{}}
 	for _, l := range p.Parts {
 		if c.blocks[l.Piece] == nil {
-			c.blocks[l.Piece] = partBlocks(l.Piece.ID, l.Piece.Name, c.size(l.Piece.Length, l.Piece.Width))
+			c.blocks[l.Piece] = partBlocks(l.Piece.ID, nameOf(l.Piece), c.size(l.Piece.Length, l.Piece.Width))
 		}
 	}
 	return c
+}
+
+// nameOf names a piece, and its place in a matched group.
+func nameOf(p *cabinets.Piece) string {
+	return strings.TrimSpace(p.Name + " " + table.Place(p))
 }
 
 // size prints a length and a width.
@@ -244,6 +250,7 @@ func (f *figure) ground() {
 			f.hatch(l.box)
 		}
 	}
+	f.strips()
 	f.add(rectOf(sheet, draw.Wide))
 	if trimmed != sheet {
 		f.add(rectOf(trimmed, draw.Wide))
@@ -251,6 +258,20 @@ func (f *figure) ground() {
 	for i := range f.pattern.Cuts {
 		x1, y1, x2, y2 := f.line(&f.pattern.Cuts[i])
 		f.add(draw.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Pen: draw.Pen{Width: draw.Wide}})
+	}
+}
+
+const stripPen = 2 * draw.Wide // round a matched strip
+
+// strips draws a heavier outline round what matched groups come from.
+func (f *figure) strips() {
+	if f.pattern.Matched {
+		f.add(rectOf(f.trimmed(), stripPen))
+	}
+	for _, l := range f.leaves {
+		if l.part != nil && f.material.IsStrip(l.part.Piece) {
+			f.add(rectOf(l.box, stripPen))
+		}
 	}
 }
 

@@ -72,12 +72,13 @@ func (f *figure) facts() []run {
 		bold("%s", m.Of.Name),
 		bold("%s %s", f.size(p.Sheet.Length, p.Sheet.Width), style.Unit),
 	}
-	if p.Blank != nil {
-		what := "second cut of a blank"
-		if p.Layers != nil {
-			what = "second cut of a pressed blank"
-		}
-		runs = append(runs, bold("%s", what))
+	switch {
+	case p.Matched:
+		runs = append(runs, bold("matched: mark 1 to %d before the cut", len(p.Parts)))
+	case p.Layers != nil:
+		runs = append(runs, bold("second cut of a pressed blank"))
+	case p.Blank != nil:
+		runs = append(runs, bold("second cut of a blank"))
 	}
 	if p.Sheet.Offcut != "" {
 		runs = append(runs, bold("offcut %s", p.Sheet.Offcut))

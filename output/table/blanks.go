@@ -30,6 +30,7 @@ func Blanks(job *batch.Job) *Table {
 		length("width", "Width", func(b blank) measure.Length { return b.Sheet.Width }),
 		count("count", "Count", func(b blank) int { return b.Times }),
 		text("holds", "Each holds", func(b blank) string { return holds(b.Pattern, style) }),
+		text("places", "Goes to, in this order", func(b blank) string { return stripPlaces(job, b.Pattern) }),
 		count("cuts", "Cuts each", func(b blank) int { return len(b.Cuts) }),
 		text("layers", "Pressed from", func(b blank) string { return layers(b.Pattern, style) }))
 }
@@ -55,6 +56,37 @@ func holds(p *batch.Pattern, style measure.Style) string {
 	return strings.Join(words, "; ")
 }
 
+// stripPlaces says where the matched parts of a strip go, all of one strip to one place:
+// "Curlew bank-2: 31, 32". It is "" of other blanks.
+func stripPlaces(job *batch.Job, p *batch.Pattern) string {
+	if !p.Matched {
+		return ""
+	}
+	var words []string
+	for _, at := range p.Parts[0].Piece.Goes {
+		var serials []string
+		for _, v := range job.Batch.Vehicles {
+			if v.Interior == at.Interior {
+				serials = append(serials, v.Serial)
+			}
+		}
+		cabinet := at.Cabinet
+		if dot := strings.LastIndexByte(at.Part, '.'); dot >= 0 {
+			cabinet += " " + at.Part[:dot]
+		}
+		words = append(words, fmt.Sprintf("%s %s: %s", at.Interior.Title(), cabinet, strings.Join(serials, ", ")))
+	}
+	return strings.Join(words, "; ")
+}
+
+// Place says which of a matched group a piece is, "2 of 3"; "" of others.
+func Place(p *cabinets.Piece) string {
+	if p.Match.Of == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d of %d", p.Match.Place, p.Match.Of)
+}
+
 // blanksOf returns what says from which blanks a piece is cut, with their sizes, or out of
 // which other piece it is sawn.
 func blanksOf(job *batch.Job) func(*cabinets.Piece) string {
@@ -70,7 +102,11 @@ func blanksOf(job *batch.Job) func(*cabinets.Piece) string {
 		for i := range job.Materials {
 			m := &job.Materials[i]
 			for _, b := range m.BlanksOf(p) {
-				words = append(words, fmt.Sprintf("%s, %s", b.Blank.ID, style.Size(b.Sheet.Length, b.Sheet.Width)))
+				from := fmt.Sprintf("%s, %s", b.Blank.ID, style.Size(b.Sheet.Length, b.Sheet.Width))
+				if b.Matched {
+					from += ", " + Place(p)
+				}
+				words = append(words, from)
 			}
 		}
 		return strings.Join(words, "; ")

@@ -214,7 +214,10 @@ func WhatIs(p *batch.Pattern, a batch.Area) string {
 
 // whole says what a pattern cuts up.
 func whole(p *batch.Pattern) string {
-	if p.Blank != nil {
+	switch {
+	case p.Matched:
+		return "matched strip"
+	case p.Blank != nil:
 		return "blank"
 	}
 	return "sheet"
