@@ -26,7 +26,14 @@ func Sheet(job *batch.Job, m *batch.Material, p *batch.Pattern, width, height fl
 			continue
 		}
 		f := newFigure(c, scale)
-		if f.edge.width() > width || f.page(f.sheetBlock, f.legend, moreBlock).Height > height {
+		if f.edge.width() > width {
+			continue
+		}
+		if f.page(f.sheetBlock, f.legend, moreBlock).Height > height {
+			// With all cuts beside the sheet, nothing need say that more follows.
+			if d := f.page(f.besideBlock, f.legend); d.Height <= height {
+				return []draw.Drawing{d}
+			}
 			continue
 		}
 		if largest == nil {
