@@ -16,7 +16,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// matchedShop is a shop of one plywood; %s are its sheets and the rest of its saw.
+// matchedShop is a shop of one plywood and what is pressed from it; %s are the rest of its saw,
+// the sheets, and what is pressed together.
 const matchedShop = `
 shop: Fronts
 currency: EUR
@@ -31,7 +32,10 @@ materials:
     grain: yes
     good: 2
     sheets: %s
-roles: {front: {material: birch}}
+  oak: {name: Oak laminate, nominal: 1 mm, density: 1400, grain: yes, good: 1, sheets: [{size: 2500 x 1250 mm, grain: length, price: 60.00}]}
+  pressed: {name: Pressed fronts, good: 1, press: {core: birch, face: oak, back: oak, order: parts, allowance: 20 mm, overhang: 10 mm, %s adhesive: contact}}
+adhesives: {contact: {name: Glue, covers: 6, dry: 32.3, tin: 5, price: 68.00}}
+roles: {front: {material: birch}, pressed: {material: pressed}}
 felt: {name: Felt, width: 19 mm, thickness: 2 mm, pressed: 1.5 mm, roll: 10 m, price: 9.50, narrow: 60 mm, spacing: 300 mm}
 sealer: {name: Sealer, covers: 150 m, price: 13.50}
 `
@@ -55,7 +59,7 @@ func bankOf(name, grain string, width int, heights []int) string {
 }
 
 // cutMatched cuts a batch of a shop with such cabinets, all of them in each vehicle.
-func cutMatched(t rapid.TB, folder, saw, sheets string, cabinets []string, vehicles int) *Job {
+func cutMatched(t rapid.TB, folder, saw, sheets, together string, cabinets []string, vehicles int) *Job {
 	layout := "layout: van\ninside: {length: 20000 mm, width: 3000 mm, height: 3000 mm}\ncabinets:\n"
 	write := func(name, text string) {
 		path := filepath.Join(folder, name)
@@ -66,7 +70,7 @@ func cutMatched(t rapid.TB, folder, saw, sheets string, cabinets []string, vehic
 			t.Fatal(err)
 		}
 	}
-	write("shop.yaml", fmt.Sprintf(matchedShop, saw, sheets))
+	write("shop.yaml", fmt.Sprintf(matchedShop, saw, sheets, together))
 	for i, text := range cabinets {
 		write(fmt.Sprintf("cabinets/bank-%d.yaml", i), text)
 		layout += fmt.Sprintf("  here-%d: {cabinet: bank-%d, at: [%d, 0, 0]}\n", i, i, i*3000)
@@ -110,7 +114,7 @@ func TestMatchedGroupsAreLaidInOrder(t *testing.T) {
 				want = append(want, fmt.Sprint(heights))
 			}
 		}
-		j := cutMatched(t, folder, "stages: 3", sheets, cabinets, vehicles)
+		j := cutMatched(t, folder, "stages: 3", sheets, "", cabinets, vehicles)
 		var plan struct {
 			Materials []struct {
 				Groups []writtenRead `json:"groups"`
@@ -191,7 +195,7 @@ func TestGroupsThatCannotBe(t *testing.T) {
 		{"too long a cut", "longest-rip: 450 mm", "[{size: 2500 x 1250 mm, grain: length, price: 50.00}]",
 			where + "500 x 1206.5 mm) takes cuts of 500 mm to part it, the saw's longest is 450 mm" + end},
 	} {
-		j := cutMatched(t, t.TempDir(), test.saw, test.sheets, []string{bankOf("bank-0", "x", 500, []int{400, 400, 400})}, 2)
+		j := cutMatched(t, t.TempDir(), test.saw, test.sheets, "", []string{bankOf("bank-0", "x", 500, []int{400, 400, 400})}, 2)
 		var got []string
 		for _, f := range j.Findings {
 			if strings.Contains(f.Text, "strip") {
@@ -204,6 +208,35 @@ func TestGroupsThatCannotBe(t *testing.T) {
 		groups := len(j.Materials[0].matchedGroups())
 		if (groups == 1) != (test.want == "") {
 			t.Errorf("%s: %d groups", test.name, groups)
+		}
+	}
+}
+
+// TestPressedGroups: fronts that the shop presses together come from one blank in their order,
+// and are a group; pressed one by one they are none, and that is said.
+func TestPressedGroups(t *testing.T) {
+	for _, test := range []struct{ together, want string }{
+		{"together: 1250 x 900 mm,", ""},
+		{"", "error van: here-0: fronts: its 3 parts are not pressed as one blank in their order: they are cut one by one, and no figure runs through them"},
+	} {
+		j := cutMatched(t, t.TempDir(), "stages: 3", "[{size: 2500 x 1250 mm, grain: length, price: 50.00}]", test.together,
+			[]string{strings.NewReplacer("role: front", "role: pressed", "{front: fronts}", "{pressed: fronts}", "thick.front", "thick.pressed").Replace(
+				bankOf("bank-0", "x", 500, []int{200, 240, 260}))}, 2)
+		got := ""
+		for _, f := range j.Findings {
+			got += string(f.Level) + " " + f.Where + ": " + f.Text
+		}
+		if got != test.want {
+			t.Errorf("%q: got %q, want %q", test.together, got, test.want)
+		}
+		groups := 0
+		for i := range j.Materials {
+			for _, g := range j.Materials[i].matchedGroups() {
+				groups += g.Count
+			}
+		}
+		if (groups == 2) != (test.want == "") {
+			t.Errorf("%q: %d groups", test.together, groups)
 		}
 	}
 }

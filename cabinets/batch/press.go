@@ -126,7 +126,8 @@ func (m *Material) together(s *stack) bool {
 
 // banks gathers a cabinet's parts of a material that lie in one plane above or beside one
 // another: those of one name but for its counters, equally long, beginning and ending
-// together. Each bank is in the order in which its parts follow across the grain.
+// together, or those of one matched group. Each bank is in the order in which its parts follow
+// across the grain.
 func banks(parts []cabinets.Part, of *shop.Material) [][]*cabinets.Part {
 	type key struct {
 		name                 string
@@ -140,7 +141,11 @@ func banks(parts []cabinets.Part, of *shop.Material) [][]*cabinets.Part {
 		if p.Material != of {
 			continue
 		}
-		k := key{uncounted(p.Name), p.Long, p.Thin, p.Length, p.Box.Lo[p.Long], p.Box.Lo[p.Thin], p.Box.Hi[p.Long]}
+		name := uncounted(p.Name)
+		if p.Match.Of > 0 {
+			name = "matched " + p.Match.Group
+		}
+		k := key{name, p.Long, p.Thin, p.Length, p.Box.Lo[p.Long], p.Box.Lo[p.Thin], p.Box.Hi[p.Long]}
 		at, met := index[k]
 		if !met {
 			at = len(all)
@@ -152,6 +157,9 @@ func banks(parts []cabinets.Part, of *shop.Material) [][]*cabinets.Part {
 	for _, bank := range all {
 		across := cabinets.X + cabinets.Y + cabinets.Z - bank[0].Long - bank[0].Thin
 		slices.SortStableFunc(bank, func(a, b *cabinets.Part) int { return cmp.Compare(a.Box.Lo[across], b.Box.Lo[across]) })
+		if bank[0].Match.Falls {
+			slices.Reverse(bank)
+		}
 	}
 	return all
 }
