@@ -69,6 +69,7 @@ func (l *Layout) Interior(c *source.Collector, s *shop.Shop, at source.Node, opt
 	in.weigh(s.Limits.Lift)
 	in.stow(s.Style)
 	in.stands(s.Style)
+	in.opens(s.Style)
 	in.check(s)
 	in.meet(&s.Felt)
 	return in

@@ -2,6 +2,7 @@ package cabinets
 
 import (
 	"fmt"
+	"slices"
 
 	"sawbook/cabinets/formula"
 	"sawbook/cabinets/source"
@@ -47,7 +48,11 @@ func (in *instance) latched() {
 	need, first := map[string]int{}, map[string]*MoveRule{}
 	for i := range in.d.Moves {
 		r := &in.d.Moves[i]
-		n := in.moving(r)
+		assemblies := in.moving(r)
+		n := len(assemblies)
+		for _, name := range assemblies {
+			in.solid.Moves = append(in.solid.Moves, Move{name, r.Is})
+		}
 		switch {
 		case n == 0:
 		case r.Latch == "":
@@ -68,21 +73,21 @@ func (in *instance) latched() {
 	}
 }
 
-// moving counts the assemblies that a rule means.
-func (in *instance) moving(r *MoveRule) int {
+// moving lists the assemblies that a rule means.
+func (in *instance) moving(r *MoveRule) (names []string) {
 	if r.When != nil && r.When.Formula != nil {
 		if holds, err := r.When.Truth(in.values); err != nil || !holds {
 			in.failed(r.When, err)
-			return 0
+			return nil
 		}
 	}
-	moving := map[string]bool{}
 	for i := in.first; i < in.last; i++ {
-		if in.means(&in.made[i], r.Assembly, false) {
-			moving[in.solid.Parts[i].Assembly] = true
+		name := in.solid.Parts[i].Assembly
+		if in.means(&in.made[i], r.Assembly, false) && !slices.Contains(names, name) {
+			names = append(names, name)
 		}
 	}
-	return len(moving)
+	return names
 }
 
 // deepEnough refuses hardware that is let into a part too thin for it.

@@ -25,7 +25,11 @@ type Solid struct {
 	Joints   []Joint
 	Contacts []Contact // within the cabinet
 	Findings []Finding
+	Moves    []Move // what opens or lifts out
 }
+
+// Move is an assembly that opens or lifts out: a drawer, a door, a lid or a panel.
+type Move struct{ Assembly, Is string }
 
 // Part returns the part with a name, nil where there is none.
 func (s *Solid) Part(name string) *Part {

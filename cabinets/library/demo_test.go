@@ -37,7 +37,7 @@ func TestFronts(t *testing.T) {
 	} {
 		var c source.Collector
 		s, k := demoShop(&c)
-		text := "layout: L\ninside: {length: 2 m, width: 2 m, height: 2 m}\ncabinets:\n  bank: {cabinet: drawer-bank, at: [0, 0, 0], sizes: {height: 850 mm, fronts: " + test.fronts +
+		text := "layout: L\ninside: {length: 2 m, width: 2 m, height: 2 m}\ncabinets:\n  bank: {cabinet: drawer-bank, at: [0, 600, 0], sizes: {height: 850 mm, fronts: " + test.fronts +
 			"}}\noptions:\n  even: {change: {bank: {sizes: {fronts: [200 mm]}}}}\n"
 		l := cabinets.ReadLayout(&c, source.Read(&c, "l.yaml", strings.NewReader(text)), s, k)
 		var options []string
