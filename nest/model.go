@@ -11,6 +11,7 @@ type model struct {
 	unit    int64 // greatest common divisor of all grown lengths
 	kerf    int64 // of the problem, undivided
 	kinds   []kind
+	ranked  [anyOrder]ranking // the kinds in every order
 	stocks  []stock
 	misfits []Misfit
 	// longest[d] is the longest cut in direction d, grown and divided.
@@ -77,6 +78,7 @@ func newModel(p *Problem) *model {
 	m.longest[Rip] = m.longestCut(p.LongestRip)
 	m.longest[Crosscut] = m.longestCut(p.LongestCrosscut)
 	m.dropMisfits()
+	m.ranked = m.rankings()
 	return m
 }
 

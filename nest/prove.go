@@ -12,6 +12,18 @@ const (
 	boundStepsEach = 64
 )
 
+// atAGlance is how many steps show that many a plan cannot be bettered. They are few beside
+// what they may save, and are not booked.
+const atAGlance = 1500
+
+// glance proves what is proven at little cost, where there are steps enough for more.
+func (r *run) glance() {
+	if before := r.units; r.of > 8*atAGlance*unitsPerStep && !r.done() {
+		r.prove(atAGlance*unitsPerStep, false)
+		r.units = before
+	}
+}
+
 // prove raises the bound, for at most so many units, and returns the patterns that it met
 // on the way.
 func (r *run) prove(units int64, columns bool) []*tree {

@@ -26,19 +26,48 @@ func (s *state) sort(o order) {
 		}
 		return
 	}
-	slices.SortFunc(s.missing, func(a, b int32) int {
-		ka, kb := &s.m.kinds[a], &s.m.kinds[b]
-		c := 0
-		switch o {
-		case byLongSide:
-			c = cmp.Compare(max(kb.l, kb.w), max(ka.l, ka.w))
-		case byShortSide:
-			c = cmp.Compare(min(kb.l, kb.w), min(ka.l, ka.w))
-		case byPerimeter:
-			c = cmp.Compare(kb.l+kb.w, ka.l+ka.w)
+	// Ranks are whole numbers, which sort faster than the kinds that they stand for.
+	ranked := &s.m.ranked[o]
+	for i, k := range s.missing {
+		s.missing[i] = ranked.rank[k]
+	}
+	slices.Sort(s.missing)
+	for i, r := range s.missing {
+		s.missing[i] = ranked.kinds[r]
+	}
+}
+
+// ranking is all kinds in an order, and the rank of each.
+type ranking struct{ kinds, rank []int32 }
+
+// rankings puts the kinds into every order that does not hang on chance.
+func (m *model) rankings() (all [anyOrder]ranking) {
+	for o := range anyOrder {
+		r := ranking{make([]int32, len(m.kinds)), make([]int32, len(m.kinds))}
+		for k := range r.kinds {
+			r.kinds[k] = int32(k)
 		}
-		return cmp.Or(c, cmp.Compare(kb.area, ka.area), cmp.Compare(a, b))
-	})
+		slices.SortFunc(r.kinds, func(a, b int32) int { return o.compare(&m.kinds[a], &m.kinds[b], a, b) })
+		for at, k := range r.kinds {
+			r.rank[k] = int32(at)
+		}
+		all[o] = r
+	}
+	return all
+}
+
+// compare tells which of two kinds, a and b, comes first.
+func (o order) compare(ka, kb *kind, a, b int32) int {
+	c := 0
+	switch o {
+	case byLongSide:
+		c = cmp.Compare(max(kb.l, kb.w), max(ka.l, ka.w))
+	case byShortSide:
+		c = cmp.Compare(min(kb.l, kb.w), min(ka.l, ka.w))
+	case byPerimeter:
+		c = cmp.Compare(kb.l+kb.w, ka.l+ka.w)
+	}
+	return cmp.Or(c, cmp.Compare(kb.area, ka.area), cmp.Compare(a, b))
 }
 
 // recreate places the missing parts in their order. What finds no place stays missing.

@@ -51,7 +51,7 @@ func (r *run) solve() {
 	if !repeated {
 		r.whole(r.of / 16)
 	}
-	if r.done() {
+	if r.glance(); r.done() {
 		return
 	}
 	if !repeated || !r.rounding() {

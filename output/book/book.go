@@ -3,6 +3,7 @@
 package book
 
 import (
+	"bytes"
 	"io"
 	"strconv"
 	"strings"
@@ -23,9 +24,16 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 	if err != nil {
 		return err
 	}
+	var page, pdf bytes.Buffer
+	var g errgroup.Group
+	g.Go(func() error { return writePage(&page, job, all) })
+	g.Go(func() error { return writePDF(&pdf, job, all) })
+	if err := g.Wait(); err != nil {
+		return err
+	}
 	w := folderWriter{write: write}
-	w.file("index.html", func(w io.Writer) error { return writePage(w, job, all) })
-	w.file("drawings.pdf", func(w io.Writer) error { return writePDF(w, job, all) })
+	w.text("index.html", page.String())
+	w.text("drawings.pdf", pdf.String())
 	w.file("plan.json", func(w io.Writer) error {
 		_, err := w.Write(job.Written)
 		return err
