@@ -58,6 +58,9 @@ func (e *expansion) sags() {
 		p := &e.solid.Parts[l.part]
 		material := p.Material
 		if material.Stiffness == (shop.Stiffness{}) {
+			if !e.shop.Stiff() { // the shop does not ask
+				return
+			}
 			e.finding(LevelNote, "", fmt.Sprintf("how far %s sags is not checked: the shop file tells no stiffness of it", material.ID), "add stiffness: {along: ..., across: ...} in N/mm2, from its data sheet")
 			continue
 		}
@@ -75,7 +78,7 @@ func (e *expansion) sags() {
 		sag := float64(board.Sag(l.mass*strength.Gravity) * (1 + strength.Creep))
 		if most := limit.Over(board.Span); sag > most {
 			e.finding(LevelWarning, p.Name,
-				fmt.Sprintf("sags %.1f mm in the long run under %s kg spread over %.0f mm, and %.1f mm is the limit (%s)", sag, kilograms(l.mass), board.Span, most, limit.Name),
+				fmt.Sprintf("sags %.1f mm in the long run under %.1f kg spread over %.0f mm, and %.1f mm is the limit (%s)", sag, l.mass, board.Span, most, limit.Name),
 				"shorten the span, take a thicker board, or let the grain run along it; sag at rest only, EN 1995-1-1 creep of dry plywood")
 		}
 	}

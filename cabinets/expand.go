@@ -178,6 +178,7 @@ func (e *expansion) finish() {
 	e.joints(found) // their holes lie where parts are masked
 	e.weigh()
 	e.sags()
+	e.webs()
 	e.match()
 	if e.blind {
 		e.solid.Findings = e.lacking

@@ -139,10 +139,11 @@ func TestSag(t *testing.T) {
 	stiff := strings.Replace(s, "birch: {nominal: 12 mm,", "birch: {nominal: 12 mm, stiffness: {along: 10000, across: 3000},", 1)
 	for _, c := range []struct{ shop, carries, want string }{
 		{stiff, "carries: {mass: 40, along: x}", ""},
-		{stiff, "carries: {mass: 40, along: x, span: 900 mm}", "warning Wren: a: board-1: sags 15.5 mm in the long run under 40 kg spread over 900 mm, and 4.7 mm is the limit (ANSI/KCMA A161.1)"},
-		{stiff + "limits: {sag: 600}\n", "carries: {mass: 40, along: x}", "warning Wren: a: board-1: sags 1.1 mm in the long run under 40 kg spread over 376 mm, and 0.6 mm is the limit (the shop's limit)"},
-		{stiff, "carries: {mass: 200, along: y}", "warning Wren: a: board-1: sags 7.6 mm in the long run under 200 kg spread over 300 mm, and 1.6 mm is the limit (ANSI/KCMA A161.1)"},
-		{s, "carries: {mass: 1, along: x}", "note Wren: a: how far birch sags is not checked: the shop file tells no stiffness of it"},
+		{stiff, "carries: {mass: 40, along: x, span: 900 mm}", "warning Wren: a: board-1: sags 15.5 mm in the long run under 40.0 kg spread over 900 mm, and 4.7 mm is the limit (ANSI/KCMA A161.1)"},
+		{stiff + "limits: {sag: 600}\n", "carries: {mass: 40, along: x}", "warning Wren: a: board-1: sags 1.1 mm in the long run under 40.0 kg spread over 376 mm, and 0.6 mm is the limit (the shop's limit)"},
+		{stiff, "carries: {mass: 200, along: y}", "warning Wren: a: board-1: sags 7.6 mm in the long run under 200.0 kg spread over 300 mm, and 1.6 mm is the limit (ANSI/KCMA A161.1)"},
+		{s, "carries: {mass: 1000, along: x}", ""}, // the shop does not ask
+		{strings.Replace(s, "oak: {", "oak: {stiffness: {along: 10000, across: 3000}, ", 1), "carries: {mass: 1, along: x}", "note Wren: a: how far birch sags is not checked: the shop file tells no stiffness of it"},
 	} {
 		text := strings.Replace(crate, "z: (i - 1) * 2 * thick, grain: x}", "z: (i - 1) * 2 * thick, grain: x, "+c.carries+"}", 1)
 		in, faults := wrenWith(t, c.shop, text, "layout: Wren\ninside: {length: 3 m, width: 2 m, height: 2 m}\ncabinets:\n  a: {cabinet: crate, at: [0, 0, 0]}\n")
@@ -200,6 +201,30 @@ func TestStow(t *testing.T) {
 		}
 		if got != c.want {
 			t.Errorf("%s: %q, want %q", c.size, got, c.want)
+		}
+	}
+}
+
+// TestWebs: a board of 376 x 300 mm with a cut-out of 100 x 100 that stays 20 mm off its near edge, and another 15 mm
+// beside it; a notch at an edge has no web there.
+func TestWebs(t *testing.T) {
+	for _, c := range []struct{ cutouts, want string }{
+		{"[{x: [50, 150], y: [20, 120]}]", "warning Wren: a: board-1: only 20 mm stay beside a cut-out, and the shop wants 30 mm"},
+		{"[{x: [50, 150], y: [40, 140]}, {x: [165, 265], y: [40, 140]}]", "warning Wren: a: board-1: only 15 mm stay beside a cut-out, and the shop wants 30 mm"},
+		{"[{x: [50, 150], y: [0, 100]}]", ""},
+		{"[{x: [50, 150], y: [30, 130]}]", ""},
+	} {
+		text := strings.Replace(crate, "z: (i - 1) * 2 * thick, grain: x}", "z: (i - 1) * 2 * thick, grain: x, cutouts: "+c.cutouts+"}", 1)
+		in, faults := wrenWith(t, interiorShop+"limits: {web: 30 mm}\n", text, "layout: Wren\ninside: {length: 3 m, width: 2 m, height: 2 m}\ncabinets:\n  a: {cabinet: crate, at: [0, 0, 0]}\n")
+		if len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		got := ""
+		for _, f := range in.Findings {
+			got += string(f.Level) + " " + f.Where + ": " + f.Text
+		}
+		if got != c.want {
+			t.Errorf("%s: %q, want %q", c.cutouts, got, c.want)
 		}
 	}
 }

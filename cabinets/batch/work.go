@@ -319,7 +319,23 @@ func (m *Material) misfit(f nest.Misfit, style measure.Style) cabinets.Finding {
 	}
 	return cabinets.Finding{Level: cabinets.LevelError, Where: m.Of.ID + ": " + p.ID,
 		Text: fmt.Sprintf("%s (%s) fits no sheet: %s", named, style.Size(p.Length, p.Width), m.lacks(f, style)),
-		Do:   "make the part smaller, or allow a larger sheet"}
+		Do:   m.remedy(p)}
+}
+
+// remedy says what to do about a part that fits no sheet: whether only its grain is in the way.
+func (m *Material) remedy(p *cabinets.Piece) string {
+	for i := range m.Problem.Sheets {
+		s := &m.Problem.Sheets[i]
+		long, wide := s.Length-s.Left-s.Right, s.Width-s.Bottom-s.Top
+		if s.GrainAcross != p.Across {
+			long, wide = wide, long
+		}
+		// The other way round than its grain asks for.
+		if int64(p.Length) <= wide && int64(p.Width) <= long {
+			return "only the grain is in the way: let the part be turned, or buy a sheet whose grain runs the other way"
+		}
+	}
+	return "make the part smaller, or allow a larger sheet"
 }
 
 // lacks says which sheet comes nearest to hold what fits none, and what it lacks.

@@ -23,7 +23,7 @@ func Read(c *source.Collector, root source.Node) *Shop {
 	r := reader{shop: s, unit: s.Unit}
 	s.Saw = r.saw(m.Need("saw"))
 	s.Rates = readRates(m.Get("rates"))
-	s.Limits = readLimits(m.Get("limits"))
+	s.Limits = r.limits(m.Get("limits"))
 	s.Quote = readQuote(m.Get("quote"))
 	s.Bands = entries(m.Get("bands"), r.band)
 	s.Bands = append(s.Bands, entries(m.Get("lippings"), r.lipping)...)
@@ -118,11 +118,14 @@ func readRates(n source.Node) Rates {
 	return Rates{Offcut: money("offcut"), Setting: money("setting"), Cut: money("cut"), Spare: readSpare(m.Get("spare"))}
 }
 
-func readLimits(n source.Node) Limits {
-	m := n.Map("lift", "sag", "moving")
+func (r *reader) limits(n source.Node) Limits {
+	m := n.Map("lift", "sag", "moving", "web")
 	l := Limits{Lift: m.Get("lift").Number(0, heaviest)}
 	if n := m.Get("sag"); !n.IsZero() {
 		l.Sag = n.Number(50, 2000)
+	}
+	if n := m.Get("web"); !n.IsZero() {
+		l.Web = n.LengthIn(r.unit, measure.Millimetre, measure.Metre)
 	}
 	if n := m.Get("moving"); !n.IsZero() {
 		l.Moving = n.Number(1, 10)

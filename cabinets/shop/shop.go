@@ -3,6 +3,7 @@ package shop
 
 import (
 	"math"
+	"slices"
 
 	"sawbook/cabinets/measure"
 )
@@ -53,6 +54,11 @@ type Material struct {
 // Stiffness is a panel's modulus of elasticity in bending, along and across the face grain,
 // in N/mm2.
 type Stiffness struct{ Along, Across float64 }
+
+// Stiff reports whether the stiffness of any material is given.
+func (s *Shop) Stiff() bool {
+	return slices.ContainsFunc(s.Materials, func(m *Material) bool { return m.Stiffness != Stiffness{} })
+}
 
 // SheetMass returns the mass in kg of an area in m2: nominal thickness x area x density.
 func (m *Material) SheetMass(area float64) float64 {
@@ -179,6 +185,8 @@ type Limits struct {
 	Lift float64 // kg that one lifts alone; 0 is not asked
 	// Sag divides a span: how far it may sag. 0 is that of the published shelf test.
 	Sag float64
+	// Web is the least that should stay beside a cut-out, 0 is not asked.
+	Web measure.Length
 	// Moving is how many times what they carry slides must be made for in a moving vehicle: their
 	// load classes are for furniture that stands. 0 is once.
 	Moving float64
