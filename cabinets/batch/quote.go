@@ -118,6 +118,7 @@ func quantities(in *cabinets.Interior, u *LayoutUse, settings, cuts float64) map
 				}
 			}
 		}
+		one[shop.OpJoint] += float64(len(p.Solid.Joints))
 		one[shop.OpAssembly] += float64(len(assemblies))
 		for _, h := range p.Solid.Hardware {
 			if len(h.Item.Lengths) > 0 { // slides

@@ -5,9 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
+	"sawbook/cabinets"
 	"sawbook/cabinets/shop"
 	"sawbook/nest"
 )
@@ -82,5 +84,39 @@ func TestQuotesAddUp(t *testing.T) {
 	}
 	if sum != whole.Total || material != whole.Material || material != j.Estimate.Total-j.Estimate.Saw.Cost {
 		t.Errorf("sum %d, whole %d; material %d, whole %d, estimate %d less %d", sum, whole.Total, material, whole.Material, j.Estimate.Total, j.Estimate.Saw.Cost)
+	}
+}
+
+// TestQuoteCountsWhatIsThere: the demo's quote counts, over all vehicles, every joint, hole and pair of slides of its solids.
+func TestQuoteCountsWhatIsThere(t *testing.T) {
+	j := workDemo(t, nil)
+	want := map[shop.Operation]float64{}
+	for _, v := range j.Batch.Vehicles {
+		for _, c := range v.Interior.Cabinets {
+			want[shop.OpCabinet]++
+			want[shop.OpJoint] += float64(len(c.Solid.Joints))
+			for _, h := range c.Solid.Hardware {
+				if len(h.Item.Lengths) > 0 {
+					want[shop.OpDrawer] += float64(h.Count)
+				}
+			}
+			for _, p := range c.Solid.Parts {
+				for _, f := range p.Features {
+					if f.Kind == cabinets.Hole {
+						want[shop.OpHole]++
+					}
+				}
+			}
+		}
+	}
+	_, whole, err := j.Quotes()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for op, n := range want {
+		i := slices.IndexFunc(whole.Lines, func(l QuoteLine) bool { return l.Operation == op })
+		if n == 0 || i < 0 || whole.Lines[i].Quantity != n {
+			t.Errorf("%s: want %v of %v", op, n, whole.Lines)
+		}
 	}
 }

@@ -20,13 +20,14 @@ const (
 	OpHole     Operation = "hole"     // each
 	OpFelt     Operation = "felt"     // metre
 	OpFinish   Operation = "finish"   // square metre coated, each coat
+	OpJoint    Operation = "joint"    // of two parts, fixed and glued
 	OpDrawer   Operation = "drawer"   // pair of slides fitted
 	OpAssembly Operation = "assembly" // glued up
 	OpCabinet  Operation = "cabinet"  // put into the vehicle
 )
 
 // Operations lists all operations in the order of the work.
-var Operations = []Operation{OpSetting, OpCut, OpEdge, OpSeal, OpGroove, OpCutout, OpHole, OpFelt, OpFinish, OpDrawer, OpAssembly, OpCabinet}
+var Operations = []Operation{OpSetting, OpCut, OpEdge, OpSeal, OpGroove, OpCutout, OpHole, OpFelt, OpFinish, OpJoint, OpDrawer, OpAssembly, OpCabinet}
 
 // Quote is what turns the cost of material into a price. Nothing in it is hidden: what the shop
 // does not give counts nothing.
