@@ -102,7 +102,7 @@ func TestQuoteCountsWhatIsThere(t *testing.T) {
 			}
 			for _, p := range c.Solid.Parts {
 				for _, f := range p.Features {
-					if f.Kind == cabinets.Hole {
+					if f.Kind == cabinets.Hole || f.Kind == cabinets.EdgeHole {
 						want[shop.OpHole]++
 					}
 				}
