@@ -39,13 +39,26 @@ func (m *Material) trim(s shop.Sheet) [4]measure.Length {
 		return trim
 	}
 	more := m.Saw.Track.Gap() - m.Saw.Kerf
-	if m.Saw.First != "rip" {
-		trim[1] += more * measure.Length(m.breakDownCuts(length, width))
+	right := more * measure.Length(m.breakDownCuts(length, width))
+	top := more * measure.Length(m.breakDownCuts(width, length))
+	if m.Saw.First != "rip" || m.spans(s, nest.Rip, width-top) {
+		trim[1] += right
 	}
-	if m.Saw.First != "crosscut" {
-		trim[3] += more * measure.Length(m.breakDownCuts(width, length))
+	if m.Saw.First != "crosscut" || m.spans(s, nest.Crosscut, length-right) {
+		trim[3] += top
 	}
 	return trim
+}
+
+// spans reports whether a piece is as large as given across cuts in direction d: on a sheet
+// of that extent no such cut comes first, whatever the shop asks for, and the sheet is broken
+// down at right angles.
+func (m *Material) spans(s shop.Sheet, d nest.Direction, size measure.Length) bool {
+	return slices.ContainsFunc(m.Pieces, func(p *cabinets.Piece) bool {
+		lengthwise := s.GrainAcross == p.Across // as it lies where it may not turn
+		asLength, asWidth := p.Turns || lengthwise == (d == nest.Crosscut), p.Turns || lengthwise == (d == nest.Rip)
+		return asLength && p.Length == size || asWidth && p.Width == size
+	})
 }
 
 // breakDownCuts is how many parallel cuts at the most break a heavy sheet down, given its

@@ -39,6 +39,10 @@ func TestBreakDownByHand(t *testing.T) {
 		{"strips together", "lath,2400,200,6,length\n", 16, "rip", "trim 10 10 10 15: 2480 x 606.4 | 2480 x 610.4"},
 		// 18 kg are 1742 x 1230: at most one cut, and 800 + 3.2 + 800 + 3.2 + 65.4 = 1671.8.
 		{"crosswise", "side,800,1210,3,length\n", 18, "crosscut", "trim 10 10 10 10: 800 x 1230 | 1671.8 x 1230"},
+		// 6.6 kg are 2480 x 316.8: up to 6 cuts, so 1230 - 6 x 5 = 1200 mm are ripped. A part of
+		// that width leaves nothing to rip, so the sheet is broken down crosswise: 6.6 kg are
+		// 638.8 x 1230, up to 6 cuts again, of whose 30 mm one takes 5. 10 + 20 + 8.2 + 2426.8 + 35 = 2500.
+		{"spanned", "strip,1200,20,1,any\n", 6.6, "rip", "trim 10 35 10 40: 20 x 1200 | 2426.8 x 1200"},
 		// Light enough as it is.
 		{"light", "shelf,1200,600,4,length\n", 26, "rip", "trim 10 10 10 10:"},
 	} {
@@ -86,7 +90,9 @@ func TestSawnPiecesFillTheSheet(t *testing.T) {
 		for i := range rapid.IntRange(1, 5).Draw(t, "kinds") {
 			n := rapid.IntRange(1, 12).Draw(t, "count")
 			count += n
-			fmt.Fprintf(&list, "p%d,%d,%d,%d,%s\n", i, rapid.IntRange(20, 2300).Draw(t, "length"), rapid.IntRange(20, 1100).Draw(t, "width"),
+			// Multiples of 5 mm often span what is left of a sheet whose break-down cuts take 5 mm more.
+			step := rapid.SampledFrom([]int{1, 5}).Draw(t, "step")
+			fmt.Fprintf(&list, "p%d,%d,%d,%d,%s\n", i, step*rapid.IntRange(20/step, 2300/step).Draw(t, "length"), step*rapid.IntRange(20/step, 1100/step).Draw(t, "width"),
 				n, rapid.SampledFrom([]string{"length", "any"}).Draw(t, "grain"))
 		}
 		j, err := tryList(context.Background(), s, list.String())
