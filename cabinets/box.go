@@ -81,9 +81,13 @@ func (d Direction) Word() string {
 	return ""
 }
 
-// readSides reads a list of sides.
+// readSides reads a side or a list of sides.
 func readSides(n source.Node) (list []Direction) {
-	for _, item := range n.Items() {
+	items := []source.Node{n}
+	if !n.IsText() {
+		items = n.Items()
+	}
+	for _, item := range items {
 		if at := slices.Index(sideWords, item.OneOf(sideWords...)); at >= 0 {
 			list = append(list, sideLooks[at])
 		}

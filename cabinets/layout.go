@@ -43,9 +43,10 @@ type Placement struct {
 	// Against are sides that stand against the vehicle: from At they stand off it by a gap
 	// of felt, from Beside and Above as what is named there does.
 	Against  []Direction
-	Changes  []Change  // the later ones win
-	Contents []Content // what is kept in it
-	Fixings  int       // that hold it to the vehicle; below 0 where none are declared
+	Scribe   []Direction // sides that are shaped to the wall they stand against
+	Changes  []Change    // the later ones win
+	Contents []Content   // what is kept in it
+	Fixings  int         // that hold it to the vehicle; below 0 where none are declared
 
 	key source.Node // its name
 	on  source.Node // the name it stands beside or above
@@ -90,7 +91,7 @@ const farthest = 100 * measure.Metre
 
 // ReadLayout reads a layout. Faults go to c; the layout is then incomplete.
 func ReadLayout(c *source.Collector, root source.Node, s *shop.Shop, catalogue *Catalogue) *Layout {
-	r := layoutReader{s, catalogue}
+	r := layoutReader{shop: s, catalogue: catalogue}
 	m := root.Map("layout", "about", "inside", "shell", "vehicle", "roles", "cabinets", "options")
 	l := &Layout{Name: m.Need("layout").Text(), About: m.Get("about").Text()}
 	inside := m.Need("inside").Map("length", "width", "height")
@@ -98,6 +99,7 @@ func ReadLayout(c *source.Collector, root source.Node, s *shop.Shop, catalogue *
 		l.Inside[axis] = r.length(inside.Need(key), 100*measure.Millimetre)
 	}
 	l.Shell = r.shell(m.Get("shell"), l.Inside)
+	r.walls = l.Shell
 	l.Vehicle = r.vehicle(m.Get("vehicle"), l.Inside)
 	l.Cabinets = r.placements(m.Need("cabinets"))
 	if n := m.Get("cabinets"); n.IsMap() && len(n.Entries()) == 0 {
@@ -123,6 +125,7 @@ func ReadLayout(c *source.Collector, root source.Node, s *shop.Shop, catalogue *
 type layoutReader struct {
 	shop      *shop.Shop
 	catalogue *Catalogue
+	walls     *Shell // nil where nothing is measured
 }
 
 func (r layoutReader) length(n source.Node, least measure.Length) measure.Length {
@@ -139,7 +142,7 @@ func (r layoutReader) placements(n source.Node) []Placement {
 }
 
 func (r layoutReader) placement(e source.Entry) Placement {
-	m := e.Value.Map("cabinet", "at", "beside", "above", "shift", "turn", "against", "sizes", "holds", "roles", "contents", "fixings")
+	m := e.Value.Map("cabinet", "at", "beside", "above", "shift", "turn", "against", "scribe", "sizes", "holds", "roles", "contents", "fixings")
 	p := Placement{Name: e.Name, key: e.Key, Contents: r.contents(m.Get("contents")), Fixings: -1}
 	if n := m.Get("fixings"); !n.IsZero() {
 		p.Fixings = int(n.Whole(1, 1000))
@@ -171,6 +174,7 @@ func (r layoutReader) placement(e source.Entry) Placement {
 	turns := []string{"0", "90", "180", "270"}
 	p.Turn = max(0, slices.Index(turns, m.Get("turn").OneOf(turns...)))
 	p.Against = readSides(m.Get("against"))
+	p.Scribe = r.scribe(m.Get("scribe"), &p)
 	p.Changes = []Change{r.change(m, p.Definition)}
 	return p
 }

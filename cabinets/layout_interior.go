@@ -18,6 +18,7 @@ type Interior struct {
 	Options  []string // chosen, in the layout's order
 	Cabinets []Placed
 	Contacts []Contact // between cabinets
+	Scribes  []Scribe  // edges shaped to the walls
 	Findings []Finding // of all cabinets and between them
 }
 
@@ -38,6 +39,7 @@ type Placed struct {
 	Box   Box // outside, in the layout
 	// Against are the sides that stand against the vehicle, as the cabinet names them.
 	Against []Direction
+	Scribe  []Direction // sides that are shaped to the wall
 
 	Contents []Content
 	Fixings  int // below 0 where none are declared
@@ -62,7 +64,7 @@ func (l *Layout) Interior(c *source.Collector, s *shop.Shop, at source.Node, opt
 			continue
 		}
 		if solid := e.expand(p); solid != nil {
-			in.Cabinets = append(in.Cabinets, Placed{Name: p.Name, Solid: solid, Turn: p.Turn, Against: p.Against, Contents: p.Contents, Fixings: p.Fixings})
+			in.Cabinets = append(in.Cabinets, Placed{Name: p.Name, Solid: solid, Turn: p.Turn, Against: p.Against, Scribe: p.Scribe, Contents: p.Contents, Fixings: p.Fixings})
 		}
 	}
 	in.stand(placements, s.Felt.Pressed)

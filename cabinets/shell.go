@@ -153,10 +153,10 @@ type reach struct {
 	x, z measure.Length
 }
 
-// through returns by how much a box reaches through the walls most. Walls are straight between
-// the places that are measured, so that only these and the box's own ends need a look.
-func (s *Shell) through(b Box, middle measure.Length) (most reach) {
-	xs, zs := []measure.Length{b.Lo[X], b.Hi[X]}, []measure.Length{b.Lo[Z], b.Hi[Z]}
+// knots returns the ends of a box and where the walls may bend between them: along the vehicle
+// and upwards.
+func (s *Shell) knots(b Box) (xs, zs []measure.Length) {
+	xs, zs = []measure.Length{b.Lo[X], b.Hi[X]}, []measure.Length{b.Lo[Z], b.Hi[Z]}
 	for i := range s.Sections {
 		if at := s.Sections[i].At; b.Lo[X] < at && at < b.Hi[X] {
 			xs = append(xs, at)
@@ -167,6 +167,13 @@ func (s *Shell) through(b Box, middle measure.Length) (most reach) {
 			}
 		}
 	}
+	return xs, zs
+}
+
+// through returns by how much a box reaches through the walls most. Walls are straight between
+// the places that are measured, so that only these and the box's own ends need a look.
+func (s *Shell) through(b Box, middle measure.Length) (most reach) {
+	xs, zs := s.knots(b)
 	out := max((middle - b.Lo[Y]).MM(), (b.Hi[Y] - middle).MM())
 	for _, x := range xs {
 		for _, z := range zs {
@@ -195,7 +202,7 @@ func (in *Interior) stands(style measure.Style) {
 	in.aisle(shell, style)
 }
 
-// walls finds parts of a cabinet that reach through a wall.
+// walls finds parts of a cabinet that reach through a wall, scribed as they are.
 func (in *Interior) walls(s *Shell, style measure.Style, p *Placed) {
 	if len(s.Sections) == 0 {
 		return
@@ -204,9 +211,12 @@ func (in *Interior) walls(s *Shell, style measure.Style, p *Placed) {
 	part := ""
 	for i := range p.Solid.Parts {
 		of := &p.Solid.Parts[i]
-		if r := s.through(p.Place(of.Box), in.Layout.middle()); r.by > worst.by+1e-6 {
+		if r := s.through(in.scribe(s, style, p, of), in.Layout.middle()); r.by > worst.by+1e-6 {
 			worst, part = r, of.Name
 		}
+	}
+	if n := len(in.Scribes); len(p.Scribe) > 0 && (n == 0 || in.Scribes[n-1].Cabinet != p.Name) {
+		in.find(LevelWarning, p.Name, "is to be scribed, and none of its upright parts ends at that side", "choose a cabinet whose sides reach out behind its back")
 	}
 	if worst.by > same.MM() {
 		in.find(LevelError, p.Name+": "+part, fmt.Sprintf("reaches %s through the wall at x %s, z %s", lengthOf(style, worst.by), style.WithUnit(worst.x), style.WithUnit(worst.z)),

@@ -119,13 +119,16 @@ func readRates(n source.Node) Rates {
 }
 
 func (r *reader) limits(n source.Node) Limits {
-	m := n.Map("lift", "sag", "moving", "web")
-	l := Limits{Lift: m.Get("lift").Number(0, heaviest)}
+	m := n.Map("lift", "sag", "moving", "web", "scribe")
+	l := Limits{Lift: m.Get("lift").Number(0, heaviest), Scribe: 10 * measure.Millimetre}
 	if n := m.Get("sag"); !n.IsZero() {
 		l.Sag = n.Number(50, 2000)
 	}
 	if n := m.Get("web"); !n.IsZero() {
 		l.Web = n.LengthIn(r.unit, measure.Millimetre, measure.Metre)
+	}
+	if n := m.Get("scribe"); !n.IsZero() {
+		l.Scribe = n.LengthIn(r.unit, 0, 100*measure.Millimetre)
 	}
 	if n := m.Get("moving"); !n.IsZero() {
 		l.Moving = n.Number(1, 10)

@@ -187,6 +187,8 @@ type Limits struct {
 	Sag float64
 	// Web is the least that should stay beside a cut-out, 0 is not asked.
 	Web measure.Length
+	// Scribe is what stays on a scribed edge when it is cut out, to be fitted to the wall itself.
+	Scribe measure.Length
 	// Moving is how many times what they carry slides must be made for in a moving vehicle: their
 	// load classes are for furniture that stands. 0 is once.
 	Moving float64

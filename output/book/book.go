@@ -51,6 +51,9 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 			w.text("machining/"+m.templateFile(), m.template)
 		}
 	}
+	for _, s := range all.scribed {
+		w.text(s.file(), s.svg)
+	}
 	for i := range all.cabinets {
 		w.text("cabinets/"+all.cabinets[i].file, all.cabinets[i].page.svg)
 	}
@@ -66,6 +69,7 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 type drawings struct {
 	sheets   []*sheet
 	machined []*machining
+	scribed  []scribed
 	cabinets []assembly
 }
 
@@ -75,6 +79,7 @@ func drawAll(job *batch.Job) (*drawings, error) {
 	var g errgroup.Group
 	g.Go(func() (err error) { all.sheets, err = drawSheets(job); return err })
 	g.Go(func() (err error) { all.machined, err = drawMachining(job); return err })
+	g.Go(func() (err error) { all.scribed, err = drawScribed(job); return err })
 	g.Go(func() (err error) { all.cabinets, err = drawCabinets(job); return err })
 	return &all, g.Wait()
 }
@@ -210,6 +215,22 @@ func drawMachining(job *batch.Job) (list []*machining, err error) {
 			m.template = full[0].svg
 		}
 		list = append(list, m)
+	}
+	return list, nil
+}
+
+// scribed is the template of a scribed edge.
+type scribed struct{ name, svg string }
+
+func (s *scribed) file() string { return "scribe/" + fileName(s.name, 0) }
+
+func drawScribed(job *batch.Job) (list []scribed, err error) {
+	for _, t := range table.Templates(job) {
+		full, err := written([]draw.Drawing{diagram.Scribe(job, t)})
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, scribed{t.Name, full[0].svg})
 	}
 	return list, nil
 }

@@ -44,6 +44,8 @@ type page struct {
 	Restraint string // the caution that stands beside the loads
 	Materials []pageMaterial
 	Machining []pageMachining
+	Scribed   list
+	Templates []pageScribed
 	Cabinets  []pageCabinet
 }
 
@@ -75,6 +77,9 @@ type pageCabinet struct {
 	Drawing  template.HTML
 }
 
+// pageScribed is the template of a scribed edge.
+type pageScribed struct{ Name, File string }
+
 // pageMachining is the machining of a piece; Template is the file of its template, "" where
 // it has none.
 type pageMachining struct {
@@ -95,6 +100,7 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 		Tapes:    linesOf(job, batch.GroupBand, batch.GroupLipping, batch.GroupSealer, batch.GroupFelt),
 		Hardware: linesOf(job, batch.GroupHardware),
 		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Joints: listOf(table.Joints(job)), Fittings: listOf(table.Hardware(job)), Felt: listOf(table.Felt(job)),
+		Scribed:  listOf(table.Scribed(job)),
 		Settings: listOf(table.Settings(job)), Blanks: listOf(table.Blanks(job)),
 		Finish: listOf(table.Finish(job)), Coatings: linesOf(job, batch.GroupAdhesive, batch.GroupFinish),
 		Restraint: table.RestraintCaution,
@@ -117,6 +123,9 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 			drawn.Template = "machining/" + m.templateFile()
 		}
 		p.Machining = append(p.Machining, drawn)
+	}
+	for i := range all.scribed {
+		p.Templates = append(p.Templates, pageScribed{all.scribed[i].name, all.scribed[i].file()})
 	}
 	for _, a := range all.cabinets {
 		p.Cabinets = append(p.Cabinets, pageCabinet{a.name, "cabinet-" + a.name, inlined([]drawn{a.page})[0]})

@@ -15,7 +15,7 @@ import (
 // All returns every list of a job that goes into its folder.
 func All(job *batch.Job) []*Table {
 	all := []*Table{Parts(job), Cuts(job), Settings(job), Edges(job), Felt(job), FeltMap(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
-	for _, list := range []*Table{Hardware(job), Joints(job), Blanks(job), MachiningList(job), Finish(job), Loads(job), Balances(job), Where(job)} {
+	for _, list := range []*Table{Hardware(job), Joints(job), Blanks(job), MachiningList(job), Scribed(job), Finish(job), Loads(job), Balances(job), Where(job)} {
 		if len(list.Rows) > 0 {
 			all = append(all, list)
 		}
@@ -43,6 +43,7 @@ func Parts(job *batch.Job) *Table {
 		only(Plain|Page, text("edges", "Edges", allEdges)),
 		only(Files, length("finished_length", "Finished", func(p *cabinets.Piece) measure.Length { l, _ := p.Finished(); return l })),
 		only(Files, length("finished_width", "Finished", func(p *cabinets.Piece) measure.Length { _, w := p.Finished(); return w })),
+		only(Files|Page, text("scribed", "Scribed", scribedOf(job))),
 		only(Files|Page, text("blank", "From", blanksOf(job))),
 		only(Files, text("good_face", "Good", func(p *cabinets.Piece) string { return faceWords[p.Good] })),
 		only(Files, text("exposed_faces", "Exposed", exposed)),

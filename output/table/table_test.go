@@ -152,6 +152,7 @@ func TestJSON(t *testing.T) {
    "edge_end": "bare felt",
    "finished_length": 500,
    "finished_width": 200,
+   "scribed": "",
    "blank": "",
    "good_face": "high",
    "exposed_faces": "",
