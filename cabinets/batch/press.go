@@ -64,51 +64,66 @@ func (m *Material) stacks(b *Batch) []stack {
 		}
 		return alone
 	}
-	pieces := map[cabinets.Place]*cabinets.Piece{}
+	r := stacker{material: m, pieces: map[cabinets.Place]*cabinets.Piece{}, index: map[string]int{}}
 	for _, p := range m.Pieces {
 		for _, place := range p.Goes {
-			pieces[place] = p
+			r.pieces[place] = p
 		}
 	}
-	index := map[string]int{}
-	var all []stack
 	interiors, vehicles := b.Interiors()
 	for i, in := range interiors {
 		for _, c := range in.Cabinets {
 			for _, bank := range banks(c.Solid.Parts, m.Of) {
-				var row stack
-				add := func() {
-					if len(row.pieces) == 0 {
-						return
-					}
-					key := ""
-					for _, p := range row.pieces {
-						key += p.ID + " "
-					}
-					at, met := index[key]
-					if !met {
-						at = len(all)
-						index[key] = at
-						all = append(all, stack{pieces: row.pieces})
-					}
-					all[at].count += vehicles[i]
-					all[at].goes = append(all[at].goes, row.goes...)
-					row = stack{}
-				}
-				for _, part := range bank {
-					place := cabinets.Place{Interior: in, Cabinet: c.Name, Part: part.Name, Vehicles: vehicles[i]}
-					p := pieces[place]
-					longer := stack{pieces: append(slices.Clone(row.pieces), p)}
-					if !m.together(&longer) {
-						add()
-					}
-					row.pieces, row.goes = append(row.pieces, p), append(row.goes, place)
-				}
-				add()
+				r.bank(bank, cabinets.Place{Interior: in, Cabinet: c.Name, Vehicles: vehicles[i]})
 			}
 		}
 	}
-	return all
+	return r.all
+}
+
+// stacker shares the parts of banks out to blanks, and counts the blanks that are alike.
+type stacker struct {
+	material *Material
+	pieces   map[cabinets.Place]*cabinets.Piece
+	index    map[string]int // into all, by the pieces in their order
+	all      []stack
+}
+
+// bank lays the parts of a bank, at a place, on as few blanks as keep their order.
+func (r *stacker) bank(bank []*cabinets.Part, at cabinets.Place) {
+	row := stack{count: at.Vehicles}
+	for _, part := range bank {
+		at.Part = part.Name
+		longer := row
+		longer.pieces = append(slices.Clone(row.pieces), r.pieces[at])
+		if len(row.pieces) > 0 && !r.material.together(&longer) {
+			r.add(row)
+			row.pieces, row.goes = nil, nil
+		}
+		row.pieces, row.goes = append(row.pieces, r.pieces[at]), append(row.goes, at)
+	}
+	r.add(row)
+}
+
+func (r *stacker) add(s stack) {
+	key := names(s.pieces)
+	at, met := r.index[key]
+	if !met {
+		r.index[key] = len(r.all)
+		r.all = append(r.all, s)
+		return
+	}
+	r.all[at].count += s.count
+	r.all[at].goes = append(r.all[at].goes, s.goes...)
+}
+
+// names lists the numbers of pieces.
+func names(pieces []*cabinets.Piece) string {
+	ids := make([]string, len(pieces))
+	for i, p := range pieces {
+		ids[i] = p.ID
+	}
+	return strings.Join(ids, ", ")
 }
 
 // oversize adds the allowance, and what brings the size to a step of the fence.
@@ -138,7 +153,7 @@ func banks(parts []cabinets.Part, of *shop.Material) [][]*cabinets.Part {
 	var all [][]*cabinets.Part
 	for i := range parts {
 		p := &parts[i]
-		if p.Material != of {
+		if p.Material != of || p.SawnFrom != "" {
 			continue
 		}
 		name := uncounted(p.Name)
@@ -180,12 +195,8 @@ func uncounted(path string) string {
 // materials.
 func (m *Material) addPressed(s stack, byMaterial map[*shop.Material]*Material) {
 	press, first := m.Of.Press, s.pieces[0]
-	var names []string
-	for _, p := range s.pieces {
-		names = append(names, p.ID)
-	}
 	blank := &cabinets.Piece{
-		ID: m.blankID("B"), Name: "blank for " + strings.Join(names, ", "), Material: m.Of, Role: first.Role,
+		ID: m.blankID("B"), Name: "blank for " + names(s.pieces), Material: m.Of, Role: first.Role,
 		Length: m.oversize(first.Length), Width: m.oversize(s.width(m.Saw.Kerf)),
 		Turns: first.Turns, Count: s.count, Goes: s.goes,
 	}

@@ -182,6 +182,20 @@ func TestPressedTogether(t *testing.T) {
 	}
 }
 
+// TestPressedWithoutSawn: a lid that is sawn out of another front takes no blank, whether
+// fronts share blanks or not.
+func TestPressedWithoutSawn(t *testing.T) {
+	for _, press := range []string{"order: parts, back: backer", "order: parts, together: 700 x 650 mm, back: backer"} {
+		b := fronts(pressShop(t, press), 1, 300, 200)
+		parts := b.Vehicles[0].Interior.Cabinets[0].Solid.Parts
+		parts[1].SawnFrom = parts[0].Name
+		j := work(t, b)
+		if blanks := j.material("front").Blanks; len(blanks) != 1 || len(blanks[0].Parts) != 1 || blanks[0].Parts[0].Width != 300*milli {
+			t.Errorf("%s: %d blanks, the first %+v", press, len(blanks), blanks[0].Parts)
+		}
+	}
+}
+
 // TestPressedShort: there is backer for one blank of three.
 func TestPressedShort(t *testing.T) {
 	s := pressShop(t, "order: parts, back: backer")

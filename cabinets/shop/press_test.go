@@ -78,6 +78,21 @@ func TestPressedBuildUp(t *testing.T) {
 	}
 }
 
+// TestCutterBesideTrack: what a cutter cuts is not broken down with the track saw, however
+// heavy, and needs no rail.
+func TestCutterBesideTrack(t *testing.T) {
+	text := strings.Replace(laminates, "saw:\n", "saw:\n  track: {kerf: 2 mm, rail: 2600 mm, allowance: 3 mm, lift: 20}\n", 1)
+	for _, test := range []struct{ size, want string }{
+		{"2440 x 1200 mm", ""},
+		{"9000 x 3000 mm", ""}, // 0.7 mm at 1400 kg/m3: 26.5 kg, 3000 along the first cut
+	} {
+		s, faults := read(strings.Replace(text, "2440 x 1200 mm, price: 40", test.size+", price: 40", 1))
+		if got := strings.Join(faults, "|"); got != test.want || s.SawFor(s.Material("vgs")).Track != nil || s.Saw.Track == nil {
+			t.Errorf("%s: faults %q", test.size, got)
+		}
+	}
+}
+
 // TestPressedSheets: plain laminate may be turned, grained may not; of sheets that cover as
 // much, the cheaper one is taken.
 func TestPressedSheets(t *testing.T) {

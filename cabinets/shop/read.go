@@ -237,6 +237,9 @@ func (r *reader) trackable() {
 		return
 	}
 	for _, m := range r.shop.Materials {
+		if m.Saw != nil {
+			continue
+		}
 		for _, s := range m.Sheets {
 			r.trackableSheet(m, s)
 		}
@@ -332,10 +335,11 @@ func (r *reader) measured(m *Material, n source.Node) {
 	}
 }
 
-// cutter reads what cuts a material in place of the saw, within the saw's limits.
+// cutter reads what cuts a material in place of the saws, within the table saw's limits.
 func (r *reader) cutter(n source.Node) *Saw {
 	m := n.Map("kerf", "trim")
 	saw := r.shop.Saw
+	saw.Track = nil
 	saw.Kerf = m.Need("kerf").LengthIn(r.unit, 0, 20*measure.Millimetre)
 	r.trim(m.Need("trim"), &saw)
 	return &saw
