@@ -44,6 +44,11 @@ func (e *expansion) cutGroove(a, b int, shared Box, depth, allowance measure.Len
 	}
 	cut := p.Cut()
 	box := relative(shared.common(cut), cut)
+	for a := X; a <= Z; a++ {
+		if a != p.Thin && box.Size(a) <= same {
+			return // all of it lies in a lipping, which is no part of the panel
+		}
+	}
 	thick := p.Snapped.Size(p.Thin)
 	depth = min(depth, thick)
 	if high := box.Hi[p.Thin] >= thick-same; high {

@@ -10,6 +10,7 @@ import (
 
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
+	"sawbook/cabinets/source"
 )
 
 // boxesOf works out the boxes of a cabinet, and nothing that follows from them.
@@ -43,6 +44,10 @@ func (e *expansion) mirrored() *expansion {
 		p.Box = flip(p.Box)
 		if p.Thin == X && p.Good != NoFace {
 			p.Good = LowFace + HighFace - p.Good
+		}
+		p.openings = slices.Clone(p.openings)
+		for k := range p.openings {
+			p.openings[k] = flip(p.openings[k])
 		}
 		rule := *of.rule
 		rule.Edges = slices.Clone(rule.Edges)
@@ -93,19 +98,60 @@ func TestMirror(t *testing.T) {
 			sizes[size.Name] = 10 * measure.Micrometre * measure.Length(rapid.Int64Range(int64(size.Least/10_000), int64(size.Most/10_000)).Draw(t, size.Name))
 		}
 		is, image := boxesOf(t, s, d, sizes), boxesOf(t, s, d, sizes).mirrored()
-		is.finish()
-		image.finish()
-		for i := range is.solid.Parts {
-			p, q := &is.solid.Parts[i], &image.solid.Parts[i]
-			if lie(mirror(p)).key != lie(q).key {
-				t.Errorf("%s\n%+v\nand its image\n%+v", p.Name, p.Features, q.Features)
-			}
-			if p.Length != q.Length || p.Width != q.Width {
-				t.Errorf("%s is %s x %s, its image %s x %s", p.Name, p.Length.Exact(), p.Width.Exact(), q.Length.Exact(), q.Width.Exact())
-			}
-		}
-		if a, b := len(is.solid.Contacts), len(image.solid.Contacts); a != b {
-			t.Errorf("%d contacts, %d in the image", a, b)
-		}
+		sameMirrored(t, is, image)
 	})
+}
+
+// sameMirrored finishes a cabinet and its image, and wants mirrored parts and as much felt.
+func sameMirrored(t *rapid.T, is, image *expansion) {
+	is.finish()
+	image.finish()
+	for i := range is.solid.Parts {
+		p, q := &is.solid.Parts[i], &image.solid.Parts[i]
+		if lie(mirror(p)).key != lie(q).key {
+			t.Errorf("%s\n%+v\nand its image\n%+v", p.Name, p, q)
+		}
+		if p.Length != q.Length || p.Width != q.Width {
+			t.Errorf("%s is %s x %s, its image %s x %s", p.Name, p.Length.Exact(), p.Width.Exact(), q.Length.Exact(), q.Width.Exact())
+		}
+	}
+	felt := func(e *expansion) (sum measure.Length) {
+		for i := range e.solid.Contacts {
+			sum += e.solid.Contacts[i].Felt()
+		}
+		return sum
+	}
+	if a, b := felt(is), felt(image); len(is.solid.Contacts) != len(image.solid.Contacts) || max(a-b, b-a) > same {
+		t.Errorf("%d contacts with %s mm of felt, %d with %s mm in the image", len(is.solid.Contacts), a.Exact(), len(image.solid.Contacts), b.Exact())
+	}
+}
+
+// TestLibraryMirror mirrors every built-in cabinet, over the whole range of its sizes.
+func TestLibraryMirror(t *testing.T) {
+	var c source.Collector
+	k := NewCatalogue(&c, t.TempDir())
+	for _, name := range k.Names() {
+		d := k.Lookup(name)
+		if err := c.Err(); err != nil {
+			t.Fatal(err)
+		}
+		t.Run(name, rapid.MakeCheck(func(t *rapid.T) {
+			s := bench()
+			for _, role := range []string{"top", "panel"} {
+				s.Roles[role] = s.Roles["carcass"]
+			}
+			s.Saw.Kerf = 3_200_000
+			sizes := map[string]measure.Length{}
+			for _, size := range d.Sizes {
+				unit := measure.Micrometre
+				if size.Whole {
+					unit = 1
+				}
+				sizes[size.Name] = unit * measure.Length(rapid.Int64Range(int64(size.Least/unit), int64(size.Most/unit)).Draw(t, size.Name))
+			}
+			is, image := boxesOf(t, s, d, sizes), boxesOf(t, s, d, sizes).mirrored()
+			is.linings = nil // the image has none
+			sameMirrored(t, is, image)
+		}))
+	}
 }
