@@ -19,6 +19,7 @@ import (
 	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
 	"sawbook/output/diagram"
 	"sawbook/output/draw"
 	"sawbook/output/internal/sample"
@@ -141,6 +142,21 @@ func TestTemplates(t *testing.T) {
 func hard(o sample.Options, patterns int) *batch.Job {
 	o.Patterns, o.Names = patterns, append(slices.Clone(sample.Names), sample.LongNames...)
 	return sample.Job(o)
+}
+
+// broad is a job with every column of the layouts and a long list of joints. A browser that
+// finds a list wider than the page prints all of it smaller, the drawings as well.
+func broad(style measure.Style) *batch.Job {
+	job := sample.Small(style)
+	solid := job.Batch.Vehicles[0].Interior.Cabinets[0].Solid
+	use := &job.Estimate.Layouts[0]
+	use.Layout, use.Parts, use.Sheets, use.Kept, use.Cost, use.Mass = "Curlew + no-pantry bank", 182.68, 195.72, 24.59, 1403366, 1235
+	use.Lipping, use.Sealed, use.Rounded, use.Finished = 12*measure.Metre, 127*measure.Metre, 12*measure.Metre, 29
+	how := &shop.Joint{ID: "screwed", Kind: "butt", Glued: true, Fixing: &shop.Hardware{ID: "screw-50"}}
+	for i := range 60 {
+		solid.Joints = append(solid.Joints, cabinets.Joint{How: how, Through: "drawer.right-side", Into: "front-panel", Run: measure.Length(1000+i) * measure.Millimetre, Fixings: 13})
+	}
+	return job
 }
 
 func TestSameBytes(t *testing.T) {
@@ -286,9 +302,12 @@ func TestPrint(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
-	for _, job := range []*batch.Job{hard(sample.Metric(3, 30), 3), hard(sample.Imperial(4, 40), 2)} {
+	for name, job := range map[string]*batch.Job{
+		"metric": hard(sample.Metric(3, 30), 3), "imperial": hard(sample.Imperial(4, 40), 2),
+		"metric lists": broad(measure.Style{}), "imperial lists": broad(measure.Style{Unit: measure.Inches, Denominator: 32}),
+	} {
 		paper := diagram.PaperFor(job.Batch.Shop.Style.Unit)
-		t.Run(paper.Name, func(t *testing.T) {
+		t.Run(name, func(t *testing.T) {
 			t.Parallel() // a browser is slow to start
 			drawings := 0
 			for name := range folder(t, job) {
