@@ -18,7 +18,7 @@ var layers = [][]string{
 	{"cabinets/source", "cabinets/formula"},
 	{"cabinets/shop"},
 	{"cabinets"},
-	{"cabinets/batch", "cabinets/register"},
+	{"cabinets/batch"},
 	{"output"},
 	{"cmd"},
 }
