@@ -2,10 +2,16 @@ package book
 
 import (
 	"embed"
+	"encoding/base64"
+	"fmt"
 	"html/template"
 	"io"
 	"slices"
+	"sync"
 	"unicode/utf8"
+
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
 
 	"sawbook/cabinets/batch"
 	"sawbook/output/diagram"
@@ -94,7 +100,7 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 	}
 	style := job.Batch.Shop.Style
 	p := page{
-		Job: job, Style: template.CSS(css), Paper: diagram.PaperFor(style.Unit), Unit: style.Unit.String(),
+		Job: job, Style: template.CSS(faces() + string(css)), Paper: diagram.PaperFor(style.Unit), Unit: style.Unit.String(),
 		Figures: table.Figures(job), Findings: listOf(table.Findings(job.Findings)),
 		Sheets: listOf(table.Sheets(job)), Layouts: listOf(table.Layouts(job)), Estimate: listOf(table.Estimate(job)),
 		Tapes:    linesOf(job, batch.GroupBand, batch.GroupLipping, batch.GroupSealer, batch.GroupFelt),
@@ -132,6 +138,15 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 	}
 	return pageTemplate.Execute(w, p)
 }
+
+// faces are the style's type, held in the page itself: lists are as wide on every machine, so
+// that a browser has no reason to print drawings smaller than to scale.
+var faces = sync.OnceValue(func() string {
+	face := func(weight string, ttf []byte) string {
+		return fmt.Sprintf("@font-face { font-family: Go; font-weight: %s; src: url(data:font/ttf;base64,%s); }\n", weight, base64.StdEncoding.EncodeToString(ttf))
+	}
+	return face("normal", goregular.TTF) + face("bold", gobold.TTF)
+})
 
 // linesOf lists the estimate's lines of some groups.
 func linesOf(job *batch.Job, groups ...string) list {
