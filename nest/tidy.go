@@ -15,6 +15,8 @@ type Rules struct {
 	Stack int
 	// Made are settings in use whatever the plans.
 	Made []Setting
+	// Effort is that which the plans took, of which tidying takes its share; 0 is Normal.
+	Effort Effort
 }
 
 func (r Rules) priced() bool { return r.Setting > 0 || r.Cut > 0 }
@@ -54,8 +56,23 @@ const (
 // Measure measures plans of materials of one thickness, which share their settings.
 func Measure(work []Planned, r Rules) Measures { return newTidier(context.Background(), work, r).given }
 
-// mostTidied bounds the pieces that are laid to tidy plans.
-const mostTidied = 200_000
+// tidiedPerStep is how many pieces may be laid to tidy plans for every step that they took,
+// up to mostTidied.
+const (
+	tidiedPerStep = 2
+	mostTidied    = 200_000
+)
+
+// leastTidied is from how many pieces on it pays to look for fewer patterns.
+const leastTidied = 20_000
+
+// most bounds the pieces that are laid.
+func (r Rules) most() int {
+	if r.Effort == 0 {
+		return mostTidied
+	}
+	return int(min(r.Effort, mostTidied/tidiedPerStep)) * tidiedPerStep
+}
 
 // Tidy returns plans on the same sheets, with the same parts, that are easier to cut. The
 // materials are of one thickness, so that they share settings. Without prices of settings
@@ -64,8 +81,10 @@ const mostTidied = 200_000
 func Tidy(ctx context.Context, work []Planned, r Rules) []Planned {
 	t := newTidier(ctx, work, r)
 	t.climb(t.sheets)
-	for of := range work {
-		t.fewer(of)
+	if r.most() >= leastTidied {
+		for of := range work {
+			t.fewer(of)
+		}
 	}
 	// Which of several equal parts lies where may split a pattern.
 	if tidied := t.plans(); t.admits(Measure(tidied, r)) {
@@ -343,7 +362,7 @@ func (t *tidier) room(s *tidySheet) [2]int64 {
 }
 
 // over reports whether tidying has to end.
-func (t *tidier) over() bool { return t.spent > mostTidied || t.ctx.Err() != nil }
+func (t *tidier) over() bool { return t.spent > t.rules.most() || t.ctx.Err() != nil }
 
 // mostPasses bounds how often all sheets are gone over.
 const mostPasses = 5

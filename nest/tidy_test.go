@@ -50,7 +50,7 @@ func TestTidyIsNeverWorse(t *testing.T) {
 			}
 			work = append(work, Planned{&p, plan})
 		}
-		rules := Rules{Stack: rapid.IntRange(0, 3).Draw(r, "stack")}
+		rules := Rules{Stack: rapid.IntRange(0, 3).Draw(r, "stack"), Effort: Effort(rapid.IntRange(0, 20_000).Draw(r, "effort"))}
 		free := checkTidied(t, work, rules)
 		given, got := Measure(work, rules), Measure(free, rules)
 		for i := range Scatter {

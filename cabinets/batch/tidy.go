@@ -14,11 +14,11 @@ import (
 // tidy makes the plans easier to cut, those of materials of one thickness together, since
 // they share settings. Where the shop counts something for settings and cuts, it then
 // takes the plans that come to least with them.
-func (j *Job) tidy(ctx context.Context) {
-	j.each(func(t thickness) { t.use(nest.Tidy(ctx, t.work(), t.rules(shop.Rates{}))) })
+func (j *Job) tidy(ctx context.Context, effort nest.Effort) {
+	j.each(func(t thickness) { t.use(nest.Tidy(ctx, t.work(), t.rules(shop.Rates{}, effort))) })
 	j.Unpriced = j.sawUse()
 	if j.Batch.Shop.Rates.CountSaw() {
-		j.each(func(t thickness) { t.pay(ctx, j.Batch) })
+		j.each(func(t thickness) { t.pay(ctx, j.Batch, effort) })
 	}
 }
 
@@ -51,9 +51,9 @@ func (j *Job) thicknesses() []thickness {
 	return all
 }
 
-// rules are those of the shop at some rates. Blanks are cut whatever the plans.
-func (t thickness) rules(rates shop.Rates) nest.Rules {
-	r := nest.Rules{Setting: int64(rates.Setting), Cut: int64(rates.Cut)}
+// rules are those of the shop at some rates, and at the effort of its plans. Blanks are cut whatever the plans.
+func (t thickness) rules(rates shop.Rates, effort nest.Effort) nest.Rules {
+	r := nest.Rules{Setting: int64(rates.Setting), Cut: int64(rates.Cut), Effort: effort}
 	for _, m := range t {
 		r.Stack = m.Saw.Stack
 		for _, b := range m.Blanks {
@@ -88,8 +88,8 @@ func (t thickness) use(work []nest.Planned) {
 
 // pay takes the plans that come to least by the prices. One material after another is
 // also tried with its plan of two stages.
-func (t thickness) pay(ctx context.Context, b *Batch) {
-	rules := t.rules(b.Shop.Rates)
+func (t thickness) pay(ctx context.Context, b *Batch, effort nest.Effort) {
+	rules := t.rules(b.Shop.Rates, effort)
 	best, least := t.work(), t.total(b)
 	try := func(work []nest.Planned) {
 		work = nest.Tidy(ctx, work, rules)

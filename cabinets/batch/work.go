@@ -165,7 +165,7 @@ func (j *Job) plan(ctx context.Context, o Options) error {
 	if err := g.Wait(); err != nil {
 		return err
 	}
-	j.tidy(ctx)
+	j.tidy(ctx, o.Effort)
 	return nil
 }
 
