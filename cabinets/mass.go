@@ -10,7 +10,7 @@ func (e *expansion) weigh() {
 	}
 }
 
-// mass is that of the sheet, less what is machined away: of the mass under a groove, its
+// mass is that of the sheet, less what is machined away, and of its bands: of the mass under a groove, its
 // share of the thickness. Where features cross, what they share is taken off twice.
 //
 // Here and below, products are rounded before they are added: fused, they would differ
@@ -25,7 +25,22 @@ func (p *Part) mass() float64 {
 		}
 		area -= float64(gone * (f.Box.Size(Z).MM() / p.Material.Thickness.MM()))
 	}
-	return p.Material.SheetMass(max(area, 0) / 1e6)
+	kg := p.Material.SheetMass(max(area, 0) / 1e6)
+	for i := range p.Edges {
+		kg += p.bandMass(&p.Edges[i])
+	}
+	return kg
+}
+
+// bandMass is the mass in kg of the band or lipping of an edge, as wide as the part is thick
+// and as long as the edge as cut.
+func (p *Part) bandMass(e *Edge) float64 {
+	if e.Treatment == nil || e.Treatment.Band == nil {
+		return 0
+	}
+	b := e.Treatment.Band
+	wide := min(b.Width, p.Material.Thickness)
+	return float64(b.Thickness.MM() * wide.MM() * e.Length.MM() / 1e9 * b.Density)
 }
 
 // Mass returns the mass in kg of parts and hardware, and its centre in mm. Hardware

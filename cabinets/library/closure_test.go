@@ -96,7 +96,8 @@ func drawShop(t *rapid.T) *shop.Shop {
 // (common practice, no source) or a lipping, which may come off the cut size.
 func drawEdges(t *rapid.T, role string) (edges shop.Treatment) {
 	if thickness := rapid.SampledFrom([]measure.Length{0, 500 * um, mm, 2 * mm, 3 * mm, 8 * mm}).Draw(t, "band of "+role); thickness > 0 {
-		edges.Band = &shop.Band{ID: "band of " + role, Thickness: thickness, Lipping: thickness > 3*mm}
+		edges.Band = &shop.Band{ID: "band of " + role, Thickness: thickness, Lipping: thickness > 3*mm, Density: 700}
+		edges.Band.Width = rapid.SampledFrom([]measure.Length{10 * mm, 23 * mm}).Draw(t, "width of that band")
 		edges.Deduct = rapid.Bool().Draw(t, "deduct from "+role)
 	}
 	return edges

@@ -124,7 +124,7 @@ func (s *shopAndSolid) covered(i int, edge cabinets.Direction) (sum measure.Leng
 
 // TestMass: a part weighs its area times the nominal thickness times the density, less what is
 // machined away, which is at most what its features take together and at least the largest of
-// them.
+// them, and what its bands weigh: thickness times length times what of their width lies on it.
 func TestMass(t *testing.T) {
 	every(t, func(t *rapid.T, s *shopAndSolid) {
 		var parts, hardware float64
@@ -144,7 +144,14 @@ func TestMass(t *testing.T) {
 				gone += taken
 				largest = max(largest, taken)
 			}
-			if least, most := (area-gone)*kg, (area-largest)*kg; p.Mass < least-1e-9 || p.Mass > most+1e-9 {
+			bands := 0.0
+			for _, e := range p.Edges {
+				if e.Treatment != nil && e.Treatment.Band != nil {
+					b := e.Treatment.Band
+					bands += b.Thickness.MM() * min(b.Width.MM(), p.Material.Thickness.MM()) * e.Length.MM() * b.Density / 1e9
+				}
+			}
+			if least, most := (area-gone)*kg+bands, (area-largest)*kg+bands; p.Mass < least-1e-9 || p.Mass > most+1e-9 {
 				t.Errorf("%s weighs %g kg, want %g to %g", p.Name, p.Mass, least, most)
 			}
 			parts += p.Mass

@@ -284,7 +284,7 @@ func (r *reader) trim(n source.Node, saw *Saw) {
 }
 
 func (r *reader) material(e source.Entry) *Material {
-	m := e.Value.Map("name", "nominal", "thickness", "density", "grain", "good", "stiffness", "cutter", "press", "sheets")
+	m := e.Value.Map("name", "nominal", "thickness", "density", "specific-gravity", "grain", "good", "stiffness", "cutter", "press", "sheets")
 	material := &Material{ID: e.Name, Name: e.Name, Grain: true, GoodFaces: 2}
 	if n := m.Get("name"); !n.IsZero() {
 		material.Name = readName(n)
@@ -303,7 +303,7 @@ func (r *reader) material(e source.Entry) *Material {
 		material.Sheets = append(material.Sheets, r.sheet(n, material))
 	}
 	if !m.Get("press").IsZero() {
-		for _, key := range []string{"nominal", "density", "grain"} {
+		for _, key := range []string{"nominal", "density", "specific-gravity", "grain"} {
 			refuse(m.Get(key), "the "+key+" of a pressed material is that of its layers", "leave it out")
 		}
 		r.pressed = append(r.pressed, pressed{material, m})
@@ -312,7 +312,7 @@ func (r *reader) material(e source.Entry) *Material {
 	nominal := m.Need("nominal").LengthIn(r.unit, measure.Millimetre/2, 100*measure.Millimetre)
 	material.Nominal, material.Thickness = nominal, nominal
 	r.measured(material, m.Get("thickness"))
-	material.Density = m.Need("density").Number(100, 2000)
+	material.Density = density(m, 0)
 	if n := m.Get("grain"); !n.IsZero() {
 		material.Grain = readYes(n)
 	}
@@ -392,7 +392,7 @@ func (r *reader) lipping(e source.Entry) *Band {
 // banding reads what bands and lippings have in common; roll is the key of the length that
 // is bought.
 func (r *reader) banding(e source.Entry, roll string, b *Band) *Band {
-	m := e.Value.Map("name", "thickness", "width", roll, "price", "allowance", "deduct")
+	m := e.Value.Map("name", "thickness", "width", roll, "price", "allowance", "deduct", "density", "specific-gravity")
 	switch e.Name {
 	case Bare:
 		e.Key.Fault("bare is no name for a band", "bare means an edge that gets no band; choose another name")
@@ -411,7 +411,29 @@ func (r *reader) banding(e source.Entry, roll string, b *Band) *Band {
 	if n := m.Get("deduct"); !n.IsZero() {
 		b.Deduct = readYes(n)
 	}
+	b.Density = density(m, usualDensity)
 	return b
+}
+
+// usualDensity is that of a band or a lipping whose density the file does not tell, in kg/m3:
+// about that of birch and oak.
+const usualDensity = 700
+
+// moisture is that of wood as it is used, for which handbooks print specific gravities.
+const moisture = 0.12
+
+// density reads a density in kg/m3, or the specific gravity of a wood: its mass oven dry by the
+// volume that it has at 12 % moisture. A usual density of 0 is none.
+func density(m source.Map, usual float64) float64 {
+	plain, gravity := m.Get("density"), m.Get("specific-gravity")
+	switch {
+	case !gravity.IsZero():
+		refuse(plain, "the density is told by the specific gravity", "keep one of them")
+		return gravity.Number(0.1, 1.5) * 1000 * (1 + moisture)
+	case plain.IsZero() && usual > 0:
+		return usual
+	}
+	return m.Need("density").Number(100, 2000)
 }
 
 func (r *reader) sealer(n source.Node) *Sealer {

@@ -94,7 +94,7 @@ func TestReadDefaults(t *testing.T) {
 		t.Errorf("faults %q, difference:\n%s", faults, diff)
 	}
 
-	oak := &Band{ID: "oak", Name: "oak", Thickness: 2 * mm, Width: 23 * mm, Roll: 50 * measure.Metre, Price: 6000, Allowance: 40 * mm}
+	oak := &Band{ID: "oak", Name: "oak", Thickness: 2 * mm, Width: 23 * mm, Roll: 50 * measure.Metre, Price: 6000, Allowance: 40 * mm, Density: 700}
 	if got := (Treatment{}).String() + ", " + (Treatment{Band: oak}).String(); got != "bare, oak" {
 		t.Errorf("treatments print as %s", got)
 	}

@@ -87,6 +87,7 @@ type Band struct {
 	Roll             measure.Length // length of one roll; of one length of a lipping
 	Price            Money          // of one roll or length
 	Allowance        measure.Length // added to every banded edge
+	Density          float64        // kg/m3
 	// Deduct reports that its thickness comes off the cut size unless a role says otherwise.
 	Deduct bool
 }
