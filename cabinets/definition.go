@@ -129,8 +129,14 @@ type HoleRule struct {
 	Diameter Formula
 	Depth    *Formula  // nil is through
 	From     Direction // the face it is drilled from
-	Count    *Formula
-	About    string
+	// By are edges that its place is measured from, where that is not the nearer one.
+	By    []Direction
+	Count *Formula
+	About string
+	// For is the hardware whose holes these are, at At and from there on as the shop says, "" for
+	// none. Diameter and Depth are then the shop's.
+	For  string
+	slot source.Node
 }
 
 // UseRule places other cabinets inside this one.

@@ -83,6 +83,20 @@ func (p *Part) asCut(a Axis, at measure.Length) measure.Length {
 	}
 }
 
+// asCutBy does so from the edge named for the axis, or from the nearer end where none is.
+func (p *Part) asCutBy(a Axis, at measure.Length, by []Direction) measure.Length {
+	for _, d := range by {
+		switch {
+		case d.Axis() != a:
+		case d.High():
+			return p.Snapped.Size(a) - (p.Box.Hi[a] - at) - p.off[a][0]
+		default:
+			return at - p.Box.Lo[a] - p.off[a][0]
+		}
+	}
+	return p.asCut(a, at)
+}
+
 func (e *expansion) cutout(p *Part, c *cutout) {
 	box, about := c.box.common(p.Box), c.rule.About
 	var cut Box
@@ -108,7 +122,7 @@ func (e *expansion) hole(p *Part, h hole) {
 		if a == p.Thin {
 			continue
 		}
-		at := p.asCut(a, h.at[a])
+		at := p.asCutBy(a, h.at[a], h.rule.By) + h.off[a]
 		cut.Lo[a], cut.Hi[a] = at-h.diameter/2, at-h.diameter/2+h.diameter
 		// A hole may run into a band that is added to the cut size: it is drilled afterwards.
 		if size := p.Cut().Size(a); cut.Lo[a] < -p.off[a][0] || cut.Hi[a] > size+p.off[a][1] {

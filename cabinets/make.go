@@ -2,6 +2,7 @@ package cabinets
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -36,6 +37,7 @@ type cutout struct {
 // hole is a hole in the cabinet.
 type hole struct {
 	at              [3]measure.Length // 0 along the thin axis
+	off             [3]measure.Length // from there, whatever the part is cut to
 	diameter, depth measure.Length    // depth 0 is through
 	rule            *HoleRule
 }
@@ -193,7 +195,31 @@ func (in *instance) drill(h *HoleRule) (list []hole) {
 				made.at[a] = in.at[a] + in.length(h.At[a])
 			}
 		}
-		list = append(list, made)
+		if h.For == "" {
+			list = append(list, made)
+		} else {
+			list = append(list, in.hardwareHoles(made)...)
+		}
 	})
+	return list
+}
+
+// hardwareHoles returns the holes of a piece of hardware as it was chosen, none where the shop does not tell
+// them, set off from a place.
+func (in *instance) hardwareHoles(from hole) (list []hole) {
+	at := slices.IndexFunc(in.d.Hardware, func(r HardwareRule) bool { return r.Name == from.rule.For })
+	if at < 0 || in.slots[at].item == nil {
+		return nil // refused when it was read, or reported as missing
+	}
+	item := in.slots[at].item
+	from.diameter, from.depth = item.Hole.Diameter, item.Hole.Depth
+	across := X
+	if from.rule.At[X] == nil {
+		across = Z
+	}
+	for _, spot := range item.Spots(in.slots[at].length) {
+		from.off[Y], from.off[across] = spot.Behind, spot.Above
+		list = append(list, from)
+	}
 	return list
 }

@@ -63,10 +63,14 @@ func (e *expansion) mirrored() *expansion {
 		for k := range of.holes {
 			h := &of.holes[k]
 			if p.Thin != X {
-				h.at[X] = lo + hi - h.at[X]
+				h.at[X], h.off[X] = lo+hi-h.at[X], -h.off[X]
 			}
 			from := *h.rule
 			from.From = turned(from.From)
+			from.By = slices.Clone(from.By)
+			for n := range from.By {
+				from.By[n] = turned(from.By[n])
+			}
 			h.rule = &from
 		}
 		m.solid.Parts = append(m.solid.Parts, p)
@@ -136,7 +140,7 @@ func TestLibraryMirror(t *testing.T) {
 			t.Fatal(err)
 		}
 		t.Run(name, rapid.MakeCheck(func(t *rapid.T) {
-			s := bench()
+			s := screwed()
 			for _, role := range []string{"top", "panel"} {
 				s.Roles[role] = s.Roles["carcass"]
 			}

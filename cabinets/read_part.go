@@ -257,20 +257,49 @@ func (r *reader) cutout(p *PartRule, n source.Node, names []string) {
 }
 
 func (r *reader) hole(p *PartRule, n source.Node, names []string) {
-	m := n.Map("x", "y", "z", "diameter", "depth", "from", "count", "about")
-	h := HoleRule{About: m.Get("about").Text(), Count: r.optional(m.Get("count"), names...)}
+	m := n.Map("x", "y", "z", "for", "diameter", "depth", "from", "by", "count", "about")
+	h := HoleRule{About: m.Get("about").Text(), Count: r.optional(m.Get("count"), names...), slot: m.Get("for")}
 	if h.Count != nil {
 		names = append(slices.Clone(names), "j")
 	}
 	r.onFace(p, m, func(a Axis, n source.Node) { h.At[a] = r.optional(n, names...) })
-	h.Diameter = r.number(m.Need("diameter"), names...)
-	h.Depth = r.optional(m.Get("depth"), names...)
+	h.By = r.directions(m.Get("by"), directions(p.Thin)...)
 	from := m.Get("from")
-	if h.Depth != nil {
+	if h.slot.IsZero() {
+		h.Diameter = r.number(m.Need("diameter"), names...)
+		h.Depth = r.optional(m.Get("depth"), names...)
+	} else {
+		r.holeFor(&h, p, m)
+	}
+	if h.Depth != nil || h.For != "" {
 		from = m.Need("from")
 	}
 	if !from.IsZero() {
 		h.From = direction(from.OneOf(toward(p.Thin, false).String(), toward(p.Thin, true).String()))
 	}
 	p.Holes = append(p.Holes, h)
+}
+
+// holeFor reads what is particular to the holes that a piece of hardware is screwed to, set off
+// from the front edge of a part.
+func (r *reader) holeFor(h *HoleRule, p *PartRule, m source.Map) {
+	if h.For = h.slot.Text(); h.About == "" {
+		h.About = h.For
+	}
+	slots := make([]string, len(r.d.Hardware))
+	for i := range r.d.Hardware {
+		slots[i] = r.d.Hardware[i].Name
+	}
+	r.known(h.slot, "hardware", slots)
+	for _, key := range []string{"diameter", "depth"} {
+		if n := m.Get(key); !n.IsZero() {
+			n.Fault("the "+key+" is that of the hardware", "leave it out: the shop file says it")
+		}
+	}
+	if p.Thin == Y {
+		h.slot.Fault("holes of hardware run from the front backwards, and this part has no room that way", "write the holes one by one, with their diameter")
+	}
+	if !slices.Contains(h.By, toward(Y, true)) && !slices.Contains(h.By, toward(Y, false)) {
+		h.By = append(h.By, toward(Y, false))
+	}
 }

@@ -71,7 +71,7 @@ func drawShop(t *rapid.T) *shop.Shop {
 		side measure.Length
 		load float64
 	}{{"slide", 12700 * um, 45}, {"slide", 12700 * um, 70}, {"pantry-slide", 19100 * um, 100}} {
-		h := &shop.Hardware{ID: of.kind, Kind: of.kind, Side: of.side, Load: of.load, Pack: 1}
+		h := &shop.Hardware{ID: of.kind, Kind: of.kind, Side: of.side, Load: of.load, Pack: 1, Hole: bore}
 		// Side-mount slides come from 250 to 600 mm by 50 mm, or from 10 to 28 in by 2 in:
 		// common practice, no source.
 		for i := range measure.Length(8) {
@@ -83,14 +83,25 @@ func drawShop(t *rapid.T) *shop.Shop {
 				h.Lengths = append(h.Lengths, shop.SlideLength{Length: (10 + 2*i) * measure.Inch})
 			}
 		}
+		for i := range h.Lengths {
+			last := (h.Lengths[i].Length - 50*mm) / (32 * mm) * (32 * mm)
+			h.Lengths[i].Holes = []shop.Spot{{Behind: 37 * mm}, {Behind: 37*mm + 32*mm}, {Behind: 37*mm + last}}
+		}
 		s.Hardware = append(s.Hardware, h)
 	}
 	drawJoints(t, s)
+	// The 32 mm system: common practice, no source.
+	s.Hardware = append(s.Hardware,
+		&shop.Hardware{ID: "hinge-plate", Kind: "hinge-plate", Pack: 1, Hole: bore, Holes: []shop.Spot{{Behind: 37 * mm, Above: -16 * mm}, {Behind: 37 * mm, Above: 16 * mm}}},
+		&shop.Hardware{ID: "shelf-pin", Kind: "shelf-pin", Pack: 1, Hole: bore, Holes: []shop.Spot{{}}})
 	for _, kind := range []string{"latch", "hinge", "guide", "cup-hinge", "gas-strut", "vent", "dowel", "folding-bracket", "pull"} {
 		s.Hardware = append(s.Hardware, &shop.Hardware{ID: kind, Kind: kind, Pack: 1})
 	}
 	return s
 }
+
+// bore is the hole of the 32 mm system.
+var bore = shop.Bore{Diameter: 5 * mm, Depth: 10 * mm}
 
 // drawEdges draws what the edges of a role get: nothing, or a band 0.5, 1, 2 or 3 mm thick
 // (common practice, no source) or a lipping, which may come off the cut size.

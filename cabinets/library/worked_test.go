@@ -37,7 +37,7 @@ func workshop() *shop.Shop {
 	for l := 250 * mm; l <= 600*mm; l += 50 * mm {
 		s.Hardware[0].Lengths = append(s.Hardware[0].Lengths, shop.SlideLength{Length: l})
 	}
-	for _, kind := range []string{"latch", "hinge", "cup-hinge", "gas-strut", "dowel"} {
+	for _, kind := range []string{"latch", "hinge", "cup-hinge", "hinge-plate", "gas-strut", "dowel"} {
 		s.Hardware = append(s.Hardware, &shop.Hardware{Kind: kind})
 	}
 	for _, h := range s.Hardware {
@@ -159,7 +159,7 @@ var overheadLocker = worked{
 		"left-side": "339.5 x 303.5", "right-side": "339.5 x 303.5", "bottom": "976 x 277", "top": "976 x 277",
 		"divider-*": "316 x 277", "back": "987.5 x 339.5", "door-*.panel": "337 x 497", // its grain runs up
 	},
-	hardware: map[string]int{"cup-hinge": 4, "latch": 2, "gas-strut": 2},
+	hardware: map[string]int{"cup-hinge": 4, "hinge-plate": 4, "latch": 2, "gas-strut": 2},
 	felt:     3252800 * um, band: 3336 * mm, holes: 6,
 }
 

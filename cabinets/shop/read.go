@@ -470,7 +470,7 @@ func (r *reader) felt(n source.Node) Felt {
 }
 
 func (r *reader) hardware(e source.Entry) *Hardware {
-	m := e.Value.Map("name", "kind", "unit", "pack", "price", "mass", "depth", "rest", "side", "load", "lengths")
+	m := e.Value.Map("name", "kind", "unit", "pack", "price", "mass", "depth", "rest", "hole", "holes", "side", "load", "lengths")
 	h := &Hardware{ID: e.Name, Name: e.Name, Unit: "each", Pack: 1}
 	if n := m.Get("name"); !n.IsZero() {
 		h.Name = readName(n)
@@ -484,35 +484,72 @@ func (r *reader) hardware(e source.Entry) *Hardware {
 	}
 	h.Depth = m.Get("depth").LengthIn(r.unit, 0, 100*measure.Millimetre)
 	h.Rest = m.Get("rest").LengthIn(r.unit, 0, 20*measure.Millimetre)
+	h.Hole, h.Holes = r.bore(m.Get("hole")), r.spots(m.Get("holes"))
+	if len(h.Holes) > 0 {
+		m.Need("hole")
+	}
 	if m.Get("lengths").IsZero() {
+		if h.Hole.Diameter > 0 && m.Get("holes").IsZero() {
+			h.Holes = []Spot{{}} // one, where it sits
+		}
 		h.Price, h.Mass = Money(m.Need("price").Money()), m.Get("mass").Number(0, heaviest)
 		for _, key := range []string{"side", "load"} {
 			refuse(m.Get(key), "only hardware that comes in lengths has a "+key, "add lengths, or leave it out")
 		}
 		return h
 	}
-	for _, key := range []string{"price", "mass"} {
-		refuse(m.Get(key), "hardware that comes in lengths has a "+key+" for each", "write it beside each length")
+	for _, has := range []string{"a price", "a mass", "holes"} {
+		refuse(m.Get(strings.TrimPrefix(has, "a ")), "hardware that comes in lengths has "+has+" for each", "write it beside each length")
 	}
 	h.Side = m.Need("side").LengthIn(r.unit, 0, 100*measure.Millimetre)
 	h.Load = m.Need("load").Number(0.1, 2000)
 	for _, n := range m.Get("lengths").Items() {
-		m := n.Map("length", "price", "mass")
+		m := n.Map("length", "price", "mass", "holes")
 		l := SlideLength{
 			Length: m.Need("length").LengthIn(r.unit, 50*measure.Millimetre, 5*measure.Metre),
 			Price:  Money(m.Need("price").Money()),
 			Mass:   m.Get("mass").Number(0, heaviest),
+			Holes:  r.spots(m.Get("holes")),
 		}
 		if slices.ContainsFunc(h.Lengths, func(b SlideLength) bool { return b.Length == l.Length }) {
 			m.Get("length").Fault("this length is listed twice", "keep one price for a length")
 		}
 		h.Lengths = append(h.Lengths, l)
 	}
+	if slices.ContainsFunc(h.Lengths, func(l SlideLength) bool { return len(l.Holes) > 0 }) {
+		m.Need("hole")
+	}
 	slices.SortFunc(h.Lengths, func(a, b SlideLength) int { return cmp.Compare(a.Length, b.Length) })
 	if n := m.Get("lengths"); n.IsList() && len(h.Lengths) == 0 {
 		n.Fault("the list of lengths is empty", "list at least one length with its price")
 	}
 	return h
+}
+
+// spots reads where the holes of a piece of hardware lie: a list of how far they are behind the
+// front edge, or of pairs of that and of how far they are above its middle line.
+func (r *reader) spots(n source.Node) (list []Spot) {
+	const most = measure.Metre
+	for _, item := range n.Items() {
+		spot, pair := Spot{}, []source.Node{item}
+		if item.IsList() {
+			pair = item.Items()
+		}
+		switch len(pair) {
+		case 2:
+			spot.Above = pair[1].LengthIn(r.unit, -most, most)
+			fallthrough
+		case 1:
+			spot.Behind = pair[0].LengthIn(r.unit, 0, most)
+		default:
+			item.Fault(fmt.Sprintf("a hole has %d places", len(pair)), "write how far it is behind the front edge, and how far above the middle: [37 mm, 16 mm]")
+		}
+		if slices.Contains(list, spot) {
+			item.Fault("this hole is listed twice", "delete one")
+		}
+		list = append(list, spot)
+	}
+	return list
 }
 
 // refuse faults a key that has no place here.

@@ -122,6 +122,10 @@ type Hardware struct {
 	// How deep it is let into a part, and how much of that must stay behind it; 0 for what is
 	// not let in.
 	Depth, Rest measure.Length
+	// Hole is what is drilled into a part for it, at Holes; no diameter is none. Where it comes in
+	// lengths, each has holes of its own.
+	Hole  Bore
+	Holes []Spot
 	// Slides: side space each side, load class in kg, and the lengths it comes in, short
 	// to long. Empty for other hardware.
 	Side    measure.Length
@@ -134,6 +138,22 @@ type SlideLength struct {
 	Length measure.Length
 	Price  Money   // of one pack
 	Mass   float64 // kg, of one unit
+	Holes  []Spot
+}
+
+// Spot is where a hole of a piece of hardware lies: how far behind the front edge that it is
+// set off from, and how far above its middle line.
+type Spot struct{ Behind, Above measure.Length }
+
+// Spots returns where the holes of the hardware in a length lie; a length of 0 is that of
+// hardware that comes in none.
+func (h *Hardware) Spots(length measure.Length) []Spot {
+	for _, l := range h.Lengths {
+		if l.Length == length {
+			return l.Holes
+		}
+	}
+	return h.Holes
 }
 
 // Saw is what the saw can do.
