@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"sawbook/cabinets"
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
@@ -234,4 +236,69 @@ func TestPressedStock(t *testing.T) {
 			t.Errorf("%d in stock: %q", stock, got)
 		}
 	}
+}
+
+// TestPressedSteps: a blank is the part and the allowance, up to what the fence can be set to.
+func TestPressedSteps(t *testing.T) {
+	for _, c := range []struct {
+		step      measure.Length
+		allowance string
+		want      string // of a front of 600 x 200
+	}{
+		{milli / 2, "25 mm", "625 x 225"},
+		{milli / 2, "25.3 mm", "625.5 x 225.5"},
+		{10 * milli, "25 mm", "630 x 230"},
+		{measure.Inch / 32, "1 in", "625.475 x 225.425"}, // 788 and 284 steps of 0.79375
+	} {
+		s := pressShop(t, "order: parts, back: backer, allowance: "+c.allowance)
+		s.Saw.Step = c.step
+		b := work(t, fronts(s, 1, 200)).material("front").Blanks[0].Blank
+		if got := b.Length.Exact() + " x " + b.Width.Exact(); got != c.want {
+			t.Errorf("%s, in steps of %s mm: %s, want %s", c.allowance, c.step.Exact(), got, c.want)
+		}
+	}
+}
+
+// TestPressedBanks: whatever the heights, the fronts of a bank lie in their order from the
+// lowest to the highest, a kerf apart, on as few blanks as the press takes in that order, and
+// the allowance is there on all of them.
+func TestPressedBanks(t *testing.T) {
+	const kerf, allowance, press = 3 * milli, 25 * milli, 700 * milli
+	rapid.Check(t, func(r *rapid.T) {
+		heights := rapid.SliceOfN(rapid.Custom(func(r *rapid.T) measure.Length { return measure.Length(rapid.IntRange(100, 400).Draw(r, "height")) }), 1, 6).Draw(r, "heights")
+		j := work(t, fronts(pressShop(t, "order: parts, together: 700 x 650 mm, back: backer"), 1, heights...))
+		// Filling each blank in turn takes the fewest, since order is kept.
+		want, room := []string{}, measure.Length(0)
+		for _, h := range heights {
+			if h *= milli; len(want) > 0 && room >= kerf+h {
+				want[len(want)-1] += " " + h.Exact()
+				room -= kerf + h
+				continue
+			}
+			want = append(want, h.Exact())
+			room = press - allowance - h
+		}
+		var got []string
+		for _, b := range j.material("front").Blanks {
+			words, y := make([]string, len(b.Parts)), b.Trim[2]
+			for i, l := range b.Parts {
+				words[i] = l.Width.Exact()
+				if l.Y != y {
+					r.Errorf("%s lies at %s mm, not %s", l.Piece.ID, l.Y.Exact(), y.Exact())
+				}
+				y += l.Width + kerf
+			}
+			if used := y - kerf - b.Trim[2] + allowance; b.Blank.Width != used {
+				r.Errorf("the blank is %s wide, want %s", b.Blank.Width.Exact(), used.Exact())
+			}
+			for range b.Times {
+				got = append(got, strings.Join(words, " "))
+			}
+		}
+		slices.Sort(want) // blanks that are alike are one pattern
+		slices.Sort(got)
+		if !slices.Equal(got, want) {
+			r.Errorf("got %q, want %q", got, want)
+		}
+	})
 }
