@@ -54,6 +54,16 @@ func (k *Catalogue) add(in fs.FS, shown func(name string) string) {
 // Names lists all cabinets, sorted.
 func (k *Catalogue) Names() []string { return slices.Clone(k.names) }
 
+// Text returns a definition as its file has it.
+func (k *Catalogue) Text(name string) (string, error) {
+	file, known := k.files[name]
+	if !known {
+		return "", fmt.Errorf("there is no cabinet %q", name)
+	}
+	text, err := fs.ReadFile(file.in, file.name)
+	return string(text), err
+}
+
 // Lookup returns the cabinet with a name, nil where there is none.
 func (k *Catalogue) Lookup(name string) *Definition {
 	if d := k.read[name]; d != nil {

@@ -41,7 +41,7 @@ func Expand(s *shop.Shop, d *Definition, choice Choice) (*Solid, error) {
 		sizes = e.sizes(d, choice.Sizes)
 	}
 	if len(e.refusals) == 0 {
-		e.solid.Sizes, e.solid.Holds = sizes, choice.Holds
+		e.solid.Sizes, e.solid.Holds, e.solid.Fills = sizes, choice.Holds, top.fills
 		top.expand(sizes)
 	}
 	if choice.Holds != nil && len(e.refusals) == 0 {

@@ -23,11 +23,11 @@ type Layout struct {
 	tried []NamedChange // after those of all options
 }
 
-// Try returns the layout with sizes of one of its cabinets changed, whatever options say of
-// them; the layout itself stays as it is.
-func (l *Layout) Try(cabinet string, sizes map[string]measure.Length) *Layout {
+// Try returns the layout with some of its cabinets changed, whatever options say of them; the
+// layout itself stays as it is.
+func (l *Layout) Try(changes ...NamedChange) *Layout {
 	tried := *l
-	tried.tried = append(slices.Clip(l.tried), NamedChange{Name: cabinet, Change: Change{Sizes: sizes}})
+	tried.tried = append(slices.Clip(l.tried), changes...)
 	return &tried
 }
 

@@ -15,7 +15,9 @@ import (
 type Solid struct {
 	Definition *Definition
 	Sizes      []Given // in the definition's order
-	Outside    Box     // the declared outside
+	// Fills are what fills the definition's roles.
+	Fills   map[string]*shop.Fill
+	Outside Box // the declared outside
 	// Inside is the clear room of the main compartment as cut, a step of the saw less than
 	// is designed: width, depth, height. It is 0 where none is declared.
 	Inside   [3]measure.Length

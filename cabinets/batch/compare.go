@@ -62,10 +62,11 @@ func Compare(ctx context.Context, a, b *Batch, o Options) (*Comparison, error) {
 	if err := g.Wait(); err != nil {
 		return nil, err
 	}
-	return compare(jobs[0], jobs[1]), nil
+	return CompareJobs(jobs[0], jobs[1]), nil
 }
 
-func compare(a, b *Job) *Comparison {
+// CompareJobs compares two batches that are worked out, as Compare does.
+func CompareJobs(a, b *Job) *Comparison {
 	c := &Comparison{A: a, B: b}
 	c.parts()
 	c.lines()

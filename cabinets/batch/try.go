@@ -55,9 +55,7 @@ type NoLayoutError struct{ Name string }
 
 func (e *NoLayoutError) Error() string { return e.Name + " is a batch: sizes are those of a layout" }
 
-// Try works out what a layout or a cabinet comes to with the given sizes, each written as
-// ParseAxis reads it, in every combination. Where there is one size alone, it looks
-// closer around each change. Values are worked out side by side; progress is told in values.
+// Try works out what a layout or a cabinet comes to with sizes as Batch.Try does.
 func (f *Folder) Try(ctx context.Context, what string, options, axes []string, o Options) (*Sweep, error) {
 	b := f.Load(what, options)
 	if err := f.faults.Err(); err != nil {
@@ -66,12 +64,22 @@ func (f *Folder) Try(ctx context.Context, what string, options, axes []string, o
 	if len(b.Vehicles) != 1 || b.Vehicles[0].Serial != "" {
 		return nil, &NoLayoutError{b.Name}
 	}
-	t := &trier{folder: f, batch: b, in: b.Vehicles[0].Interior, options: o}
-	t.options.Plans, t.options.Progress = &Plans{}, nil
+	return b.Try(ctx, axes, o)
+}
+
+// Try works out what a batch of one vehicle comes to with the given sizes, each written as
+// ParseAxis reads it, in every combination. Where there is one size alone, it looks
+// closer around each change. Values are worked out side by side; progress is told in values.
+func (b *Batch) Try(ctx context.Context, axes []string, o Options) (*Sweep, error) {
+	t := &trier{batch: b, options: o}
+	t.options.Progress = nil
+	if o.Plans == nil {
+		t.options.Plans = &Plans{}
+	}
 	var faults []error
 	combinations := 1
 	for _, text := range axes {
-		axis, err := ParseAxis(text, t.in, f.Shop.Style.Unit)
+		axis, err := ParseAxis(text, b.Vehicles[0].Interior, b.Shop.Style.Unit)
 		faults = append(faults, err)
 		t.axes = append(t.axes, axis)
 		if combinations *= max(1, len(axis.Values)); combinations > mostTried {
@@ -86,9 +94,7 @@ func (f *Folder) Try(ctx context.Context, what string, options, axes []string, o
 }
 
 type trier struct {
-	folder  *Folder
 	batch   *Batch
-	in      *cabinets.Interior
 	axes    []Axis
 	options Options
 }
@@ -136,7 +142,7 @@ func (t *trier) grid() [][]measure.Length {
 // closer lists the values between neighbours that differ.
 func (t *trier) closer(trials []Trial) [][]measure.Length {
 	var all [][]measure.Length
-	finest := t.axes[0].Finest(t.folder.Shop.Style.Unit)
+	finest := t.axes[0].Finest(t.batch.Shop.Style.Unit)
 	for i := 1; i < len(trials); i++ {
 		if trials[i-1].signature() == trials[i].signature() {
 			continue
@@ -168,30 +174,40 @@ func (t *trier) all(ctx context.Context, choices [][]measure.Length, tell func(d
 
 // one works out one choice of sizes.
 func (t *trier) one(ctx context.Context, values []measure.Length) (Trial, error) {
-	layout := t.in.Layout
+	changes := make([]cabinets.NamedChange, len(t.axes))
 	for i, axis := range t.axes {
-		layout = layout.Try(axis.Cabinet, map[string]measure.Length{axis.Size: values[i]})
+		changes[i] = cabinets.NamedChange{Name: axis.Cabinet, Change: cabinets.Change{Sizes: map[string]measure.Length{axis.Size: values[i]}}}
 	}
 	trial := Trial{Values: values}
+	b, err := t.batch.Changed(changes...)
+	if err != nil {
+		trial.Refused = err.Error()
+		return trial, nil
+	}
+	trial.Job, err = Work(ctx, b, t.options)
+	if err == nil && ctx.Err() != nil {
+		err = ctx.Err() // what was cut short is not what the same call gives another time
+	}
+	return trial, err
+}
+
+// Changed returns a batch of one vehicle with some of its cabinets changed. The error says, in
+// one line, why it cannot be built.
+func (b *Batch) Changed(changes ...cabinets.NamedChange) (*Batch, error) {
+	was := b.Vehicles[0].Interior
 	faults := &source.Collector{}
-	in := layout.Interior(faults, t.folder.Shop, source.Node{}, t.in.Options)
+	in := was.Layout.Try(changes...).Interior(faults, b.Shop, source.Node{}, was.Options)
 	var refused source.Faults
 	if errors.As(faults.Err(), &refused) {
 		texts := make([]string, len(refused))
 		for i, f := range refused {
 			texts[i] = f.Text
 		}
-		trial.Refused = strings.Join(texts, "; ")
-		return trial, nil
+		return nil, errors.New(strings.Join(texts, "; "))
 	}
-	b := *t.batch
-	b.Vehicles = []Vehicle{{Interior: in}}
-	var err error
-	trial.Job, err = Work(ctx, &b, t.options)
-	if err == nil && ctx.Err() != nil {
-		err = ctx.Err() // what was cut short is not what the same call gives another time
-	}
-	return trial, err
+	changed := *b
+	changed.Vehicles = []Vehicle{{Interior: in}}
+	return &changed, nil
 }
 
 // Sheets returns how the sheets of a material are used, zeros where there are none.

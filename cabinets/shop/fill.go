@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"strings"
@@ -66,7 +67,7 @@ func (s *Shop) Treatment(text string) (t Treatment, fault, hint string) {
 		case word == Round && !t.Round:
 			t.Round = true
 		case band == nil && word != Bare && word != Round:
-			return t, fmt.Sprintf("unknown edge band %q", word), source.Suggest(word, s.treatments())
+			return t, fmt.Sprintf("unknown edge band %q", word), source.Suggest(word, s.Treatments())
 		case said || word == Round:
 			return t, fmt.Sprintf("%q says two things of one edge", text), "an edge is bare or gets one band, and may be round besides"
 		default:
@@ -79,8 +80,8 @@ func (s *Shop) Treatment(text string) (t Treatment, fault, hint string) {
 	return t, "", ""
 }
 
-// treatments lists the words that Treatment knows.
-func (s *Shop) treatments() []string {
+// Treatments lists the words that Treatment knows.
+func (s *Shop) Treatments() []string {
 	known := []string{Bare, Round}
 	for _, b := range s.Bands {
 		known = append(known, b.ID)
@@ -155,15 +156,40 @@ func (s *Shop) ReadRefills(n source.Node) Refills {
 	return refills
 }
 
+// ParseRefill reads one thing about what fills a role, its material or its edges, as ReadRefills
+// does.
+func (s *Shop) ParseRefill(role, what, text string) (Refills, error) {
+	var fault, hint string
+	refills := Refills{}
+	refill := refills[role]
+	if what == "edges" {
+		var edges Treatment
+		edges, fault, hint = s.Treatment(text)
+		refill.Edges = &edges
+	} else if refill.Material = s.Material(text); refill.Material == nil {
+		fault, hint = fmt.Sprintf("unknown material %q", text), s.nearestMaterial(text)
+	}
+	refills[role] = refill
+	if fault != "" {
+		return nil, errors.New(fault + ": " + hint)
+	}
+	return refills, nil
+}
+
+// nearestMaterial suggests a material for one that is unknown.
+func (s *Shop) nearestMaterial(id string) string {
+	known := make([]string, len(s.Materials))
+	for i, m := range s.Materials {
+		known[i] = m.ID
+	}
+	return source.Suggest(id, known)
+}
+
 func (s *Shop) readMaterial(n source.Node) *Material {
 	id := n.Text()
 	material := s.Material(id)
 	if material == nil && n.IsText() && len(s.Materials) > 0 { // none is a fault of its own
-		known := make([]string, len(s.Materials))
-		for i, m := range s.Materials {
-			known[i] = m.ID
-		}
-		n.Fault(fmt.Sprintf("unknown material %q", id), source.Suggest(id, known))
+		n.Fault(fmt.Sprintf("unknown material %q", id), s.nearestMaterial(id))
 	}
 	return material
 }

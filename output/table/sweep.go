@@ -192,6 +192,22 @@ func WriteSweep(w io.Writer, s *batch.Sweep) error {
 	return out.Flush()
 }
 
+// SweepWords are the lines that WriteSweep prints below its list: steps, findings, and what is
+// worth a look.
+func SweepWords(s *batch.Sweep) (lines []string) {
+	for i := range s.Steps {
+		lines = append(lines, StepWords(s, &s.Steps[i]))
+	}
+	for i := range s.Heard {
+		lines = append(lines, heardWords(s, &s.Heard[i]))
+	}
+	picks := s.Picks()
+	for i := range picks {
+		lines = append(lines, pickWords(s, &picks[i]))
+	}
+	return lines
+}
+
 // WriteSweepJSON is the same as JSON.
 func WriteSweepJSON(w io.Writer, s *batch.Sweep) error {
 	type step struct {

@@ -1,0 +1,367 @@
+package page
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"sawbook/cabinets/batch"
+	"sawbook/cabinets/source"
+	"sawbook/nest"
+	"sawbook/output/table"
+)
+
+// tiny is a layout that is planned in no time.
+const tiny = `layout: Tiny # the smallest
+inside: {length: 2000 mm, width: 1700 mm, height: 1800 mm}
+cabinets:
+  can:                        # by the door
+    cabinet: cubby
+    at: [0, 0, 0]
+    turn: 180
+    sizes: {width: 280 mm, depth: 400 mm, height: 420 mm}
+    fixings: 4
+  rack:
+    cabinet: shelf-unit
+    beside: can
+    sizes: {width: 600 mm, depth: 300 mm, height: 900 mm, shelves: 2}
+    fixings: 4
+options:
+  wide: {about: A wider rack, change: {rack: {sizes: {width: 700 mm}}}}
+`
+
+// shop returns a copy of the demo shop with the tiny layout.
+func shop(t testing.TB) string {
+	t.Helper()
+	root := t.TempDir()
+	if err := os.CopyFS(root, os.DirFS("../../testdata/demo")); err != nil {
+		t.Fatal(err)
+	}
+	write(t, filepath.Join(root, "layouts", "tiny.yaml"), tiny)
+	return root
+}
+
+func write(t testing.TB, path, text string) {
+	t.Helper()
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func read(t testing.TB, path string) string {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+const ownHost = "127.0.0.1:8017"
+
+// get asks for a path and returns code and body.
+func get(s *Server, path string) (int, string) {
+	w := httptest.NewRecorder()
+	s.Handler().ServeHTTP(w, httptest.NewRequest("GET", "http://"+ownHost+path, nil))
+	return w.Code, w.Body.String()
+}
+
+func ask(t *testing.T, s *Server, query string) *answer {
+	t.Helper()
+	code, body := get(s, "/work?"+query)
+	var a answer
+	if err := json.Unmarshal([]byte(body), &a); code != http.StatusOK || err != nil {
+		t.Fatalf("%d %s", code, body)
+	}
+	return &a
+}
+
+// post sends a form from a page of ours.
+func post(s *Server, path string, form url.Values) (int, string) {
+	r := httptest.NewRequest("POST", "http://"+ownHost+path, strings.NewReader(form.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	r.Header.Set("Origin", "http://"+ownHost)
+	w := httptest.NewRecorder()
+	s.Handler().ServeHTTP(w, r)
+	return w.Code, w.Body.String()
+}
+
+// What a page settles on is what the command prints once the change is saved.
+func TestSettledFiguresAreThoseOfTheFile(t *testing.T) {
+	root := shop(t)
+	s := New(root, ownHost, "")
+	got := ask(t, s, "layout=tiny&cabinet=rack&size.rack.width=640&role.rack.carcass.material=birch-15&settle=yes")
+	if !got.Settled || len(got.Changed.Rows) == 0 {
+		t.Fatalf("%+v", got)
+	}
+	path := filepath.Join(root, "layouts", "tiny.yaml")
+	write(t, path, strings.Replace(tiny, "{width: 600 mm, depth: 300 mm, height: 900 mm, shelves: 2}",
+		"{width: 640 mm, depth: 300 mm, height: 900 mm, shelves: 2}\n    roles: {carcass: {material: birch-15}}", 1))
+	faults := &source.Collector{}
+	f := batch.OpenFolder(faults, root)
+	job, err := batch.Work(context.Background(), f.Load(path, nil), batch.Options{Effort: nest.Normal})
+	if err != nil || faults.Err() != nil {
+		t.Fatal(err, faults.Err())
+	}
+	want := listOf(table.Sums(batch.CompareJobs(job, job)))
+	for i, row := range want.Rows {
+		if row[1] != got.Figures.Rows[i][2] {
+			t.Errorf("%s: %s on the page, %s by the file", row[0], got.Figures.Rows[i][2], row[1])
+		}
+	}
+	if want, got := listOf(table.Parts(job)), got.Parts; len(want.Rows) != len(got.Rows) {
+		t.Errorf("%d lines of parts on the page, %d by the file", len(got.Rows), len(want.Rows))
+	}
+}
+
+// A fault stands beside its field; the form is there all the same.
+func TestFaultsStandByTheirField(t *testing.T) {
+	s := New(shop(t), ownHost, "")
+	for _, c := range []struct{ query, field, text string }{
+		{"size.rack.width=6x", "size.rack.width", ""},
+		{"size.rack.width=20000", "size.rack.width", "20000 is out of range: choose"},
+		{"size.rack.shelves=2.5", "size.rack.shelves", `"2.5" is no whole number`},
+		{"size.rack.girth=2", "size.rack.girth", `has no size "girth"`},
+		{"role.rack.carcass.material=birch-13", "role.rack.carcass.material", `unknown material "birch-13"`},
+		{"role.rack.carcass.edges=gold", "role.rack.carcass.edges", `unknown edge band "gold"`},
+	} {
+		a := ask(t, s, "layout=tiny&cabinet=rack&"+c.query)
+		if len(a.Faults) != 1 || a.Faults[0].Field != c.field || !strings.Contains(a.Faults[0].Text, c.text) {
+			t.Errorf("%s: %+v", c.query, a.Faults)
+		}
+		if a.Form == nil || len(a.Form.Sizes) == 0 || a.Figures != nil {
+			t.Errorf("%s: the form is gone, or there are figures", c.query)
+		}
+	}
+	if a := ask(t, s, "layout=tiny&cabinet=rack&size.rack.width=25+1/2+in"); len(a.Faults) > 0 || a.Form.Sizes[0].Value != "647.7" {
+		t.Errorf("%+v", a.Form.Sizes[0])
+	}
+}
+
+// A finding that a change brings is told as new.
+func TestFreshFindings(t *testing.T) {
+	a := ask(t, New(shop(t), ownHost, ""), "layout=tiny&cabinet=rack&size.rack.height=1850")
+	for _, f := range a.Findings {
+		if f.Level == "error" && f.Fresh && f.Here {
+			return
+		}
+	}
+	t.Errorf("the rack reaches through the roof: %+v", a.Findings)
+}
+
+// Saving keeps comments and order, and goes where the value stands.
+func TestSave(t *testing.T) {
+	for _, c := range []struct{ query, old, new string }{
+		{"size.rack.width=640", "sizes: {width: 600 mm, depth: 300", "sizes: {width: 640 mm, depth: 300"},
+		{"size.can.width=11+1/2+in", "sizes: {width: 280 mm,", "sizes: {width: 292.1 mm,"},
+		{"role.can.carcass.material=birch-15", "    cabinet: cubby\n", "    roles: {carcass: {material: birch-15}}\n    cabinet: cubby\n"},
+		{"option=wide&size.rack.width=720", "sizes: {width: 700 mm}", "sizes: {width: 720 mm}"},
+	} {
+		root := shop(t)
+		s := New(root, ownHost, "")
+		form, _ := url.ParseQuery("layout=tiny&cabinet=rack&" + c.query)
+		form.Set("digest", digestOf([]byte(tiny)))
+		code, body := post(s, "/save", form)
+		if got, want := read(t, filepath.Join(root, "layouts", "tiny.yaml")), strings.Replace(tiny, c.old, c.new, 1); code != http.StatusOK || got != want {
+			t.Errorf("%s: %d %s\n%s", c.query, code, body, got)
+		}
+	}
+}
+
+// What somebody else has written meanwhile is never lost.
+func TestSaveOverNobody(t *testing.T) {
+	root := shop(t)
+	s := New(root, ownHost, "")
+	path := filepath.Join(root, "layouts", "tiny.yaml")
+	theirs := strings.Replace(tiny, "the smallest", "the least", 1)
+	write(t, path, theirs)
+	form := url.Values{"layout": {"tiny"}, "size.rack.width": {"640"}, "digest": {digestOf([]byte(tiny))}}
+	if code, body := post(s, "/save", form); code != http.StatusConflict || !strings.Contains(body, "by somebody else") {
+		t.Errorf("%d %s", code, body)
+	}
+	if read(t, path) != theirs {
+		t.Error("their change is gone")
+	}
+}
+
+// A cabinet of its own has the present sizes as defaults, and takes no other's place.
+func TestSaveCabinet(t *testing.T) {
+	root := shop(t)
+	s := New(root, ownHost, "")
+	form := url.Values{"layout": {"tiny"}, "cabinet": {"rack"}, "size.rack.width": {"640"}, "name": {"wide-rack"}}
+	if code, body := post(s, "/cabinet", form); code != http.StatusOK {
+		t.Fatalf("%d %s", code, body)
+	}
+	faults := &source.Collector{}
+	d := batch.OpenFolder(faults, root).Catalogue.Lookup("wide-rack")
+	if faults.Err() != nil || d == nil || d.Sizes[0].Default.MM() != 640 {
+		t.Errorf("%+v %v", d, faults.Err())
+	}
+	for name, code := range map[string]int{
+		"wide-rack": http.StatusConflict, "cubby": http.StatusConflict, "../rack": http.StatusUnprocessableEntity,
+		"Rack": http.StatusUnprocessableEntity, "": http.StatusUnprocessableEntity,
+	} {
+		form.Set("name", name)
+		if got, body := post(s, "/cabinet", form); got != code {
+			t.Errorf("%q: %d %s", name, got, body)
+		}
+	}
+}
+
+// Paths do not leave the shop's folder.
+func TestPathsStayInside(t *testing.T) {
+	root := shop(t)
+	outside := filepath.Join(filepath.Dir(root), "outside.yaml")
+	write(t, outside, tiny)
+	s := New(root, ownHost, "")
+	for _, layout := range []string{"../outside", "../../outside", outside, "..%2F..%2Foutside", "tiny/../tiny", "tiny.yaml", "\x00"} {
+		if code, body := get(s, "/work?layout="+url.QueryEscape(layout)); code != http.StatusNotFound {
+			t.Errorf("%q: %d %s", layout, code, body)
+		}
+	}
+	for _, path := range []string{"/shop.yaml", "/../shop.yaml", "/static/page.js", "/type/../shop.yaml", "/type/x.ttf"} {
+		if code, _ := get(s, path); code == http.StatusOK {
+			t.Errorf("%s is served", path)
+		}
+	}
+}
+
+// Only the browser on this machine, on a page of ours, is answered.
+func TestGuard(t *testing.T) {
+	root := shop(t)
+	for _, c := range []struct {
+		name, address, token, method, target string
+		headers                              map[string]string
+		code                                 int
+	}{
+		{"the page", ownHost, "", "GET", "http://127.0.0.1:8017/", nil, 200},
+		{"by the machine's name for itself", ownHost, "", "GET", "http://localhost:8017/", nil, 200},
+		{"a name that was pointed here", ownHost, "", "GET", "http://evil.example:8017/", nil, 421},
+		{"another port", ownHost, "", "GET", "http://127.0.0.1:80/", nil, 421},
+		{"no port", ownHost, "", "GET", "http://127.0.0.1/", nil, 421},
+		{"a page of ours asks", ownHost, "", "GET", "http://127.0.0.1:8017/work?layout=tiny", map[string]string{"Origin": "http://127.0.0.1:8017"}, 200},
+		{"another page asks", ownHost, "", "GET", "http://127.0.0.1:8017/work?layout=tiny", map[string]string{"Origin": "http://evil.example"}, 403},
+		{"another page shows an image", ownHost, "", "GET", "http://127.0.0.1:8017/work?layout=tiny", map[string]string{"Sec-Fetch-Site": "cross-site"}, 403},
+		{"a link from another page", ownHost, "", "GET", "http://127.0.0.1:8017/", map[string]string{"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": "navigate"}, 200},
+		{"another page posts", ownHost, "", "POST", "http://127.0.0.1:8017/save", map[string]string{"Origin": "http://evil.example"}, 403},
+		{"nobody knows who posts", ownHost, "", "POST", "http://127.0.0.1:8017/save", nil, 403},
+		{"an origin in disguise", ownHost, "", "POST", "http://127.0.0.1:8017/save", map[string]string{"Origin": "null"}, 403},
+		{"a stranger on the network", "192.0.2.1:8017", "secret", "GET", "http://192.0.2.1:8017/", nil, 401},
+		{"with a wrong token", "192.0.2.1:8017", "secret", "GET", "http://192.0.2.1:8017/?token=guess", nil, 401},
+		{"with the token", "192.0.2.1:8017", "secret", "GET", "http://192.0.2.1:8017/?token=secret", nil, 303},
+		{"with the cookie", "192.0.2.1:8017", "secret", "GET", "http://192.0.2.1:8017/", map[string]string{"Cookie": "sawbook=secret"}, 200},
+		{"with an old cookie", "192.0.2.1:8017", "secret", "GET", "http://192.0.2.1:8017/", map[string]string{"Cookie": "sawbook=old"}, 401},
+		{"every address, by number", "0.0.0.0:8017", "secret", "GET", "http://192.0.2.7:8017/", map[string]string{"Cookie": "sawbook=secret"}, 200},
+		{"every address, by a name", "0.0.0.0:8017", "secret", "GET", "http://evil.example:8017/", map[string]string{"Cookie": "sawbook=secret"}, 421},
+	} {
+		r := httptest.NewRequest(c.method, c.target, nil)
+		for name, value := range c.headers {
+			r.Header.Set(name, value)
+		}
+		w := httptest.NewRecorder()
+		New(root, c.address, c.token).Handler().ServeHTTP(w, r)
+		if w.Code != c.code {
+			t.Errorf("%s: %d, not %d: %s", c.name, w.Code, c.code, w.Body)
+		}
+		if policy := w.Header().Get("Content-Security-Policy"); !strings.Contains(policy, "default-src 'none'") || strings.Contains(policy, "unsafe") {
+			t.Errorf("%s: policy %q", c.name, policy)
+		}
+	}
+}
+
+// Huge requests are refused before anything is done for them.
+func TestHugeRequests(t *testing.T) {
+	s := New(shop(t), ownHost, "")
+	if code, _ := get(s, "/work?layout=tiny&x="+strings.Repeat("a", mostQuery)); code != http.StatusRequestURITooLong {
+		t.Errorf("a long address: %d", code)
+	}
+	many := url.Values{}
+	for i := range mostChanges + 1 {
+		many.Set("size.rack."+strings.Repeat("x", i%7)+string(rune('a'+i%26))+time.Duration(i).String(), "1")
+	}
+	if code, _ := get(s, "/work?"+many.Encode()); code != http.StatusRequestURITooLong {
+		t.Errorf("many changes: %d", code)
+	}
+	if code, _ := post(s, "/save", url.Values{"layout": {"tiny"}, "x": {strings.Repeat("a", mostBody)}}); code != http.StatusRequestEntityTooLarge {
+		t.Errorf("a large body: %d", code)
+	}
+}
+
+// Settling, however long it takes, keeps nobody from first figures; who gives up frees the place.
+func TestSlowWorkStopsNobody(t *testing.T) {
+	s := New(shop(t), ownHost, "")
+	s.settling <- struct{}{} // somebody settles
+	ask(t, s, "layout=tiny")
+	ctx, cancel := context.WithTimeout(context.Background(), 50*time.Millisecond)
+	defer cancel()
+	w := httptest.NewRecorder()
+	s.Handler().ServeHTTP(w, httptest.NewRequest("GET", "http://"+ownHost+"/work?layout=tiny&settle=yes", nil).WithContext(ctx))
+	if w.Code != http.StatusServiceUnavailable {
+		t.Errorf("%d %s", w.Code, w.Body)
+	}
+	<-s.settling
+	if a := ask(t, s, "layout=tiny&settle=yes"); !a.Settled {
+		t.Error("it is not settled")
+	}
+}
+
+// Clients that never finish their requests keep nobody else from the page, and it ends when
+// it is told to.
+func TestSlowClients(t *testing.T) {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, end := context.WithCancel(context.Background())
+	ended := make(chan error)
+	go func() { ended <- New(shop(t), l.Addr().String(), "").Serve(ctx, l) }()
+	for range 20 {
+		c, err := net.Dial("tcp", l.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer c.Close()
+		fmt.Fprintf(c, "POST /save HTTP/1.1\r\nHost: %s\r\nContent-Length: 100\r\n", l.Addr())
+	}
+	response, err := http.Get("http://" + l.Addr().String() + "/work?layout=tiny")
+	if err != nil || response.StatusCode != http.StatusOK {
+		t.Fatal(response, err)
+	}
+	response.Body.Close()
+	end()
+	if err := <-ended; err != nil {
+		t.Error(err)
+	}
+}
+
+// The curve tells how far it is, then what it found.
+func TestCurve(t *testing.T) {
+	s := New(shop(t), ownHost, "")
+	code, body := get(s, "/curve?layout=tiny&cabinet=rack&field=shelves")
+	if code != http.StatusOK || !strings.Contains(body, "event: progress\n") || !strings.Contains(body, "event: curve\n") || !strings.Contains(body, "costs least") {
+		t.Errorf("%d %.300s", code, body)
+	}
+	if code, _ := get(s, "/curve?layout=tiny&cabinet=rack&field=girth"); code != http.StatusNotFound {
+		t.Errorf("a curve of no size: %d", code)
+	}
+	if len(s.curves) > 0 {
+		t.Error("it still counts as under way")
+	}
+}
+
+// What is printed is the page that cut writes.
+func TestPrint(t *testing.T) {
+	code, body := get(New(shop(t), ownHost, ""), "/print?layout=tiny&size.rack.width=640")
+	if code != http.StatusOK || !strings.Contains(body, "<h1>Tiny</h1>") || strings.Contains(body, "<script") {
+		t.Errorf("%d %.300s", code, body)
+	}
+}

@@ -1,0 +1,380 @@
+"use strict";
+// The page of one shop. What is chosen stands in the address behind #, so that a link holds it; every
+// change asks the server for first figures, then for settled ones.
+
+const at = (id) => document.getElementById(id);
+const history_ = { undone: [], done: [] };
+let answer = null; // the last that the server gave
+let asking = null; // what is under way
+let asked = ""; // the state that the server was asked about
+let curve = null;
+
+const state = () => new URLSearchParams(location.hash.slice(1));
+
+// go takes a new state; a step may be undone.
+function go(next, step = true) {
+	const now = state().toString();
+	if (next.toString() === now) return;
+	if (step) {
+		history_.done.push(now);
+		history_.undone.length = 0;
+	}
+	location.replace("#" + next);
+	say("");
+	ask();
+}
+
+function change(key, value, saved) {
+	const next = state();
+	if (value === saved) next.delete(key);
+	else next.set(key, value);
+	const [kind, , name] = key.split(".");
+	if (kind === "size") next.set("field", name);
+	go(next);
+}
+
+function undo() {
+	if (!history_.done.length) return;
+	history_.undone.push(state().toString());
+	go(new URLSearchParams(history_.done.pop()), false);
+}
+
+function redo() {
+	if (!history_.undone.length) return;
+	history_.done.push(state().toString());
+	go(new URLSearchParams(history_.undone.pop()), false);
+}
+
+// ask shows first figures, then settled ones; a newer change ends what is under way.
+async function ask() {
+	asked = state().toString();
+	if (asking) asking.abort();
+	const mine = asking = new AbortController();
+	stopCurve();
+	at("state").textContent = "working …";
+	try {
+		const first = await get("work?" + state(), mine.signal);
+		show(first);
+		if (first.faults) {
+			at("state").textContent = "not possible so";
+			return;
+		}
+		at("state").textContent = "provisional";
+		showSheets(await get("sheets?" + state(), mine.signal));
+		const settle = state();
+		settle.set("settle", "yes");
+		show(await get("work?" + settle, mine.signal));
+		showSheets(await get("sheets?" + settle, mine.signal));
+		at("state").textContent = "settled";
+	} catch (err) {
+		if (err.name === "AbortError") return;
+		at("state").textContent = "no answer";
+		say(err.message);
+	}
+}
+
+async function get(address, signal) {
+	return read(await fetch(address, { signal }));
+}
+
+async function read(response) {
+	const data = await response.json().catch(() => ({ fault: "the server gave no answer that can be read" }));
+	if (!response.ok) throw new Error(data.fault);
+	return data;
+}
+
+function say(text) { at("message").textContent = text; }
+
+// make returns an element with properties and children.
+function make(tag, properties = {}, ...children) {
+	const e = document.createElement(tag);
+	for (const [name, value] of Object.entries(properties)) {
+		if (name.startsWith("aria-") || name === "for") e.setAttribute(name, value);
+		else e[name] = value;
+	}
+	e.append(...children);
+	return e;
+}
+
+function show(a) {
+	answer = a;
+	showForm(a.form);
+	showFaults(a.faults || []);
+	for (const part of ["figures", "picture", "lists"]) at(part).classList.toggle("stale", !!a.faults);
+	if (a.faults) return;
+	at("settled").textContent = a.settled ? "settled: as cut prints them" : "provisional: a quick look";
+	at("settled").classList.toggle("provisional", !a.settled);
+	fill("sums", a.figures);
+	fill("changed", a.changed);
+	fill("lines", a.lines);
+	fill("sheets", a.sheets);
+	fill("parts", a.parts);
+	showFindings(a.findings || []);
+	draw("cabinet-drawing", a.cabinetDrawing);
+	draw("plan-drawing", a.planDrawing);
+	document.documentElement.dataset.shown = location.hash + (a.settled ? " settled" : "");
+}
+
+function showSheets(diagrams) {
+	at("diagrams").replaceChildren(...diagrams.map((d) => {
+		const figure = make("div", { className: "drawing" });
+		place(figure, d.svg);
+		return figure;
+	}));
+}
+
+// draw puts an SVG in place, where it is another than before.
+const drawn = {};
+function draw(id, svg) {
+	if (drawn[id] === svg) return;
+	drawn[id] = svg;
+	place(at(id), svg);
+}
+
+function place(into, svg) {
+	const parsed = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
+	parsed.removeAttribute("width");
+	parsed.removeAttribute("height");
+	into.replaceChildren(document.importNode(parsed, true));
+}
+
+function fill(id, list) {
+	if (!list || !list.rows || !list.rows.length) {
+		at(id).replaceChildren(make("p", {}, id === "changed" ? "No part differs." : ""));
+		return;
+	}
+	const side = (i) => (list.right[i] ? "r" : "");
+	const head = make("tr", {}, ...list.heads.map((text, i) => make("th", { scope: "col", className: side(i) }, text)));
+	const rows = list.rows.map((row) => make("tr", {}, ...row.map((text, i) => make("td", { className: side(i) }, text))));
+	at(id).replaceChildren(make("div", { className: "scroll", tabIndex: 0, "aria-label": list.title },
+		make("table", {}, make("caption", {}, list.title), make("thead", {}, head), make("tbody", {}, ...rows))));
+}
+
+function showFindings(findings) {
+	const items = findings.map((f) => make("li", { className: f.level + (f.fresh ? " fresh" : "") },
+		make("b", {}, f.level + (f.fresh ? ", new" : "") + ": "), f.where + ": " + f.text, make("br"), f.do));
+	at("findings").replaceChildren(...(items.length ? items : [make("li", {}, "none")]));
+	const field = at("fault-" + state().get("field"));
+	const here = findings.filter((f) => f.fresh && f.here);
+	if (field && here.length) field.textContent = here.map((f) => f.level + ": " + f.text).join("; ");
+}
+
+// showForm makes the form where it is for another cabinet, and sets its values.
+let shape = "";
+function showForm(f) {
+	at("shop").textContent = f.shop + ": " + f.layout;
+	document.title = f.layout + " · " + f.cabinet + " · sawbook";
+	at("about").textContent = f.about;
+	choices(at("layout"), f.layouts.map((name) => [name, name]), f.layout);
+	choices(at("cabinet"), f.cabinets.map((c) => [c.name, c.name + ", a " + c.kind]), f.cabinet);
+	at("print").href = "print?" + state();
+	const now = JSON.stringify([f.layout, f.cabinet, f.options, f.sizes.map((s) => [s.name, s.least, s.most]), f.roles.map((r) => r.name)]);
+	if (now !== shape) {
+		shape = now;
+		showOptions(f.options || []);
+		at("sizes").replaceChildren(make("legend", {}, "Sizes"), ...f.sizes.map((s, i) => sizeField(f.cabinet, s, i && f.sizes[i - 1].about === s.about ? "" : s.about)));
+		at("roles").replaceChildren(make("legend", {}, "Roles"), ...f.roles.map((r) => roleField(f.cabinet, r)));
+	}
+	for (const s of f.sizes) setSize(f.cabinet, s);
+	for (const r of f.roles) setRole(f.cabinet, r);
+	at("undo").disabled = !history_.done.length;
+	at("redo").disabled = !history_.undone.length;
+	const changes = [...state().keys()].filter((key) => /^(size|role)\./.test(key)).length;
+	at("save").disabled = at("reset").disabled = !changes;
+	at("trend-of").textContent = f.cabinet + "." + (field() || "a size");
+	at("draw-curve").disabled = !field();
+}
+
+function choices(select, list, chosen) {
+	const text = JSON.stringify(list);
+	if (select.dataset.list !== text) {
+		select.dataset.list = text;
+		select.replaceChildren(...list.map(([value, words]) => make("option", { value }, words)));
+	}
+	select.value = chosen;
+}
+
+function showOptions(options) {
+	at("options").classList.toggle("none", !options.length);
+	at("options").replaceChildren(make("legend", {}, "Options"), ...options.map((o) => {
+		const box = make("input", { type: "checkbox", checked: o.chosen, id: "option-" + o.name });
+		box.addEventListener("change", () => {
+			const next = state(), others = next.getAll("option").filter((name) => name !== o.name);
+			next.delete("option");
+			for (const name of box.checked ? [...others, o.name] : others) next.append("option", name);
+			go(next);
+		});
+		return make("label", { className: "option", for: box.id }, box, " " + o.name + (o.about ? ": " + o.about : ""));
+	}));
+}
+
+const sizeKey = (cabinet, name) => "size." + cabinet + "." + name;
+
+// field is the size in hand.
+function field() {
+	const name = state().get("field");
+	return answer && answer.form.sizes.some((s) => s.name === name) ? name : "";
+}
+
+function sizeField(cabinet, s, about) {
+	const id = "size-" + s.name, key = sizeKey(cabinet, s.name);
+	const text = make("input", { type: "text", inputMode: "decimal", id, "aria-describedby": "hint-" + s.name + " fault-" + s.name });
+	const range = make("input", { type: "range", min: s.from, max: s.to, step: s.step, id: id + "-range", "aria-label": s.name + ", slider" });
+	const take = (value) => change(key, value.trim(), answer.form.sizes.find((z) => z.name === s.name).saved);
+	text.addEventListener("change", () => take(text.value));
+	text.addEventListener("focus", () => hold(s.name));
+	text.addEventListener("keydown", (e) => {
+		const by = { ArrowUp: 1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[e.key];
+		if (!by) return;
+		e.preventDefault();
+		const z = answer.form.sizes.find((z) => z.name === s.name);
+		take(printed(Math.min(z.to, Math.max(z.from, z.at + by * z.step)), z));
+	});
+	range.addEventListener("input", () => {
+		text.value = printed(+range.value, s);
+		take(text.value);
+	});
+	return make("div", { className: "size", id: "row-" + s.name }, make("label", { for: id }, s.name), range, text,
+		make("p", { className: "hint", id: "hint-" + s.name }, (about ? about + ": " : "") + s.least + " to " + s.most + (s.unit ? " " + s.unit : "")),
+		make("p", { className: "fault", id: "fault-" + s.name }));
+}
+
+// printed writes a number as the shop prints lengths.
+function printed(value, s) {
+	if (!s.fraction) return String(Math.round(value * 100) / 100);
+	let parts = Math.round(value * s.fraction), whole = Math.floor(parts / s.fraction), under = s.fraction;
+	parts -= whole * s.fraction;
+	if (!parts) return String(whole);
+	while (parts % 2 === 0) { parts /= 2; under /= 2; }
+	return (whole ? whole + " " : "") + parts + "/" + under;
+}
+
+// hold takes a size in hand: the curve is about it.
+function hold(name) {
+	const next = state();
+	next.set("field", name);
+	asked = next.toString();
+	location.replace("#" + next);
+	at("trend-of").textContent = (answer ? answer.form.cabinet : "") + "." + name;
+	at("draw-curve").disabled = false;
+}
+
+function setSize(cabinet, s) {
+	const text = at("size-" + s.name), range = at("size-" + s.name + "-range");
+	const given = state().get(sizeKey(cabinet, s.name));
+	if (document.activeElement !== text || given === null || text.value === given) text.value = given === null ? s.value : given;
+	if (document.activeElement !== range) range.value = s.at;
+	at("row-" + s.name).classList.toggle("changed", given !== null);
+	at("fault-" + s.name).textContent = "";
+	text.removeAttribute("aria-invalid");
+}
+
+function roleField(cabinet, r) {
+	const pick = (of, list, words) => {
+		const select = make("select", { id: "role-" + r.name + "-" + of, "aria-label": r.name + ", " + of });
+		choices(select, list, r[of]);
+		select.addEventListener("change", () => change("role." + cabinet + "." + r.name + "." + of, select.value, answer.form.roles.find((z) => z.name === r.name).saved[of]));
+		return select;
+	};
+	return make("div", { className: "role", id: "row-role-" + r.name }, make("span", {}, r.name),
+		pick("material", r.materials.map((m) => [m.name, m.name])), pick("edges", (r.treatments.includes(r.edges) ? r.treatments : [r.edges, ...r.treatments]).map((t) => [t, t])),
+		make("p", { className: "fault", id: "fault-role-" + r.name }));
+}
+
+function setRole(cabinet, r) {
+	let differs = false;
+	for (const of of ["material", "edges"]) {
+		const given = state().get("role." + cabinet + "." + r.name + "." + of);
+		at("role-" + r.name + "-" + of).value = given === null ? r[of] : given;
+		differs = differs || given !== null;
+	}
+	at("row-role-" + r.name).classList.toggle("changed", differs);
+	at("fault-role-" + r.name).textContent = "";
+}
+
+function showFaults(faults) {
+	for (const f of faults) {
+		const [kind, cabinet, name] = f.field.split(".");
+		const into = cabinet === answer.form.cabinet && at((kind === "role" ? "fault-role-" : "fault-") + name);
+		if (into) into.textContent = f.text;
+		else say(f.field + ": " + f.text);
+		const text = at("size-" + name);
+		if (into && kind === "size" && text) text.setAttribute("aria-invalid", "true");
+	}
+}
+
+function drawCurve() {
+	stopCurve();
+	at("progress").hidden = at("stop-curve").hidden = false;
+	at("progress").removeAttribute("value");
+	curve = new EventSource("curve?" + state());
+	curve.addEventListener("progress", (e) => {
+		const p = JSON.parse(e.data);
+		at("progress").max = p.of;
+		at("progress").value = p.done;
+	});
+	curve.addEventListener("curve", (e) => {
+		const c = JSON.parse(e.data);
+		place(at("curve"), c.svg);
+		at("curve-words").replaceChildren(...(c.words || []).map((text) => make("li", {}, text)));
+		stopCurve();
+	});
+	curve.addEventListener("fault", (e) => { say(JSON.parse(e.data).fault); stopCurve(); });
+	curve.onerror = () => { say("there is no curve of this"); stopCurve(); };
+}
+
+function stopCurve() {
+	if (curve) curve.close();
+	curve = null;
+	at("progress").hidden = at("stop-curve").hidden = true;
+}
+
+async function post(address, extra) {
+	const body = state();
+	for (const [name, value] of Object.entries(extra)) body.set(name, value);
+	return read(await fetch(address, { method: "POST", body }));
+}
+
+async function save() {
+	try {
+		const done = await post("save", { digest: answer.form.digest });
+		const next = state();
+		for (const key of [...next.keys()]) if (/^(size|role)\./.test(key)) next.delete(key);
+		go(next);
+		say("Saved to " + done.file + ".");
+	} catch (err) { say(err.message); }
+}
+
+at("layout").addEventListener("change", () => go(new URLSearchParams({ layout: at("layout").value })));
+at("cabinet").addEventListener("change", () => {
+	const next = state();
+	next.set("cabinet", at("cabinet").value);
+	next.delete("field");
+	go(next);
+});
+at("undo").addEventListener("click", undo);
+at("redo").addEventListener("click", redo);
+at("save").addEventListener("click", save);
+at("reset").addEventListener("click", () => {
+	const next = state();
+	for (const key of [...next.keys()]) if (/^(size|role)\./.test(key)) next.delete(key);
+	go(next);
+});
+at("draw-curve").addEventListener("click", drawCurve);
+at("stop-curve").addEventListener("click", stopCurve);
+at("form").addEventListener("submit", (e) => e.preventDefault());
+at("new").addEventListener("submit", async (e) => {
+	e.preventDefault();
+	try {
+		const done = await post("cabinet", { name: at("name").value });
+		say("Saved as cabinets/" + done.file + ".");
+	} catch (err) { say(err.message); }
+});
+addEventListener("keydown", (e) => {
+	if (!(e.ctrlKey || e.metaKey) || e.altKey) return;
+	const key = e.key.toLowerCase();
+	if (key === "z" && !e.shiftKey) { e.preventDefault(); undo(); }
+	if (key === "y" || key === "z" && e.shiftKey) { e.preventDefault(); redo(); }
+});
+addEventListener("hashchange", () => { if (state().toString() !== asked) ask(); });
+ask();

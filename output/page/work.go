@@ -1,0 +1,275 @@
+package page
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"slices"
+	"strings"
+
+	"golang.org/x/sync/errgroup"
+
+	"sawbook/cabinets"
+	"sawbook/cabinets/batch"
+	"sawbook/nest"
+	"sawbook/output/diagram"
+	"sawbook/output/draw"
+	"sawbook/output/table"
+)
+
+// answer is what the page shows of a state.
+type answer struct {
+	Form   *form   `json:"form"`
+	Faults []fault `json:"faults"` // where there are some, nothing else is there
+	// Settled reports that the figures are those that cut prints; before, they are provisional.
+	Settled  bool      `json:"settled"`
+	Figures  *list     `json:"figures"` // as the file has it, and now
+	Sheets   *list     `json:"sheets"`
+	Lines    *list     `json:"lines"` // of the estimate that differ
+	Parts    *list     `json:"parts"`
+	Changed  *list     `json:"changed"`
+	Findings []finding `json:"findings"`
+	Cabinet  string    `json:"cabinetDrawing"` // SVG
+	Plan     string    `json:"planDrawing"`
+}
+
+// shown is a drawing with its name.
+type shown struct {
+	Name string `json:"name"`
+	SVG  string `json:"svg"`
+}
+
+// finding is a finding as the page shows it.
+type finding struct {
+	Level string `json:"level"`
+	Where string `json:"where"`
+	Text  string `json:"text"`
+	Do    string `json:"do"`
+	Fresh bool   `json:"fresh"` // not there as the file has it
+	Here  bool   `json:"here"`  // about the cabinet in hand
+}
+
+// list is a table as the page shows it.
+type list struct {
+	Title string     `json:"title"`
+	Heads []string   `json:"heads"`
+	Right []bool     `json:"right"`
+	Rows  [][]string `json:"rows"`
+}
+
+func listOf(t *table.Table) *list {
+	t = t.For(table.Page)
+	l := &list{Title: t.Title}
+	for _, c := range t.Columns {
+		l.Heads, l.Right = append(l.Heads, c.Head), append(l.Right, c.Right())
+	}
+	for row := range t.Rows {
+		cells := make([]string, len(t.Columns))
+		for i := range cells {
+			cells[i] = t.Print(row, i)
+		}
+		l.Rows = append(l.Rows, cells)
+	}
+	return l
+}
+
+// Room of drawings on the screen, in mm of their own.
+const (
+	viewsWidth, viewsHeight = 200.0, 110.0
+	planWidth, planHeight   = 200.0, 110.0
+)
+
+// work answers with what a state comes to: at once at quick effort, or settled where the
+// request says settle=yes.
+func (s *Server) work(w http.ResponseWriter, r *http.Request) {
+	a, err := s.answer(r.Context(), r)
+	reply(w, a, err)
+}
+
+func (s *Server) answer(ctx context.Context, r *http.Request) (*answer, error) {
+	st, o, err := s.asked(r)
+	if err != nil {
+		return nil, err
+	}
+	names, err := s.layouts()
+	if err != nil {
+		return nil, err
+	}
+	b, faults := o.changed(st)
+	a := &answer{Form: o.form(st, names, b), Faults: faults, Settled: settled(r)}
+	if len(faults) > 0 {
+		return a, nil
+	}
+	return a, s.during(ctx, a.Settled, func(ctx context.Context, effort nest.Effort) error {
+		return s.fill(ctx, a, o, b, st, effort)
+	})
+}
+
+// asked reads what a request is about. Where it names no layout or cabinet, it is the first.
+func (s *Server) asked(r *http.Request) (*state, *opened, error) {
+	st, err := readState(r.URL.Query())
+	if err != nil {
+		return nil, nil, err
+	}
+	if st.layout == "" {
+		names, err := s.layouts()
+		if err != nil || len(names) == 0 {
+			return nil, nil, errors.Join(err, &refusal{http.StatusNotFound, "the shop has no layout yet: write one to layouts/"})
+		}
+		st.layout = names[0]
+	}
+	o, err := s.open(st.layout, st.options)
+	if err != nil {
+		return nil, nil, err
+	}
+	if o.placed(st.cabinet) == nil {
+		st.cabinet = o.batch.Vehicles[0].Interior.Cabinets[0].Name
+	}
+	return st, o, nil
+}
+
+func settled(r *http.Request) bool { return r.URL.Query().Get("settle") != "" }
+
+// during works within the bounds of first or settled answers.
+func (s *Server) during(ctx context.Context, settled bool, work func(context.Context, nest.Effort) error) error {
+	kind, limit, effort := s.quick, quickTime, nest.Quick
+	if settled {
+		kind, limit, effort = s.settling, settleTime, nest.Normal
+	}
+	ctx, cancel := context.WithTimeout(ctx, limit)
+	defer cancel()
+	end, err := turn(ctx, kind)
+	if err != nil {
+		return err
+	}
+	defer end()
+	return work(ctx, effort)
+}
+
+// worked is batch.Work whose context did not end before it was done.
+func worked(ctx context.Context, b *batch.Batch, o batch.Options) (*batch.Job, error) {
+	job, err := batch.Work(ctx, b, o)
+	if err == nil {
+		err = ctx.Err()
+	}
+	return job, err
+}
+
+// asSaved returns what the layout comes to as its file has it.
+func (o *opened) asSaved(ctx context.Context, search batch.Options) (*batch.Job, error) {
+	o.mu.Lock()
+	job := o.jobs[search.Effort]
+	o.mu.Unlock()
+	if job != nil {
+		return job, nil
+	}
+	job, err := worked(ctx, o.batch, search)
+	if err != nil {
+		return nil, err
+	}
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.jobs == nil {
+		o.jobs = map[nest.Effort]*batch.Job{}
+	}
+	o.jobs[search.Effort] = job
+	return job, nil
+}
+
+// sheets answers with the diagrams of a state.
+func (s *Server) sheets(w http.ResponseWriter, r *http.Request) {
+	all, err := s.drawn(r)
+	reply(w, all, err)
+}
+
+func (s *Server) drawn(r *http.Request) (all []shown, err error) {
+	st, o, err := s.asked(r)
+	if err != nil {
+		return nil, err
+	}
+	b, err := o.buildable(st)
+	if err != nil {
+		return nil, err
+	}
+	err = s.during(r.Context(), settled(r), func(ctx context.Context, effort nest.Effort) error {
+		job, err := worked(ctx, b, batch.Options{Effort: effort, Plans: &s.plans})
+		if err == nil {
+			all, err = diagrams(job)
+		}
+		return err
+	})
+	return all, err
+}
+
+// fill works a state out and draws it, side by side.
+func (s *Server) fill(ctx context.Context, a *answer, o *opened, b *batch.Batch, st *state, effort nest.Effort) error {
+	var g errgroup.Group
+	var before, now *batch.Job
+	search := batch.Options{Effort: effort, Plans: &s.plans}
+	g.Go(func() error {
+		var err error
+		if now, err = worked(ctx, b, search); err != nil {
+			return err
+		}
+		if before, err = o.asSaved(ctx, search); err != nil {
+			return err
+		}
+		c := batch.CompareJobs(before, now)
+		a.Figures, a.Changed, a.Lines = listOf(table.Sums(c)), listOf(table.Changed(c)), listOf(table.Differing(c))
+		a.Sheets, a.Parts = listOf(table.Sheets(now)), listOf(table.Parts(now))
+		for _, f := range now.Findings {
+			a.Findings = append(a.Findings, finding{string(f.Level), f.Where, f.Text, f.Do, slices.Contains(c.Added, f), about(f, st.cabinet)})
+		}
+		return nil
+	})
+	g.Go(func() (err error) {
+		in := b.Vehicles[0].Interior
+		a.Plan, err = svg(diagram.Plan(in, st.cabinet, b.Shop.Style, planWidth, planHeight))
+		return err
+	})
+	g.Go(func() (err error) {
+		in := b.Vehicles[0].Interior
+		for i := range in.Cabinets {
+			if p := &in.Cabinets[i]; p.Name == st.cabinet {
+				k := diagram.Keyed{Title: p.Name, Solid: p.Solid, Style: b.Shop.Style}
+				a.Cabinet, err = svg(diagram.Views(k, viewsWidth, viewsHeight))
+			}
+		}
+		return err
+	})
+	return g.Wait()
+}
+
+// about reports whether a finding concerns a cabinet.
+func about(f cabinets.Finding, cabinet string) bool {
+	for _, word := range strings.FieldsFunc(f.Where, func(r rune) bool { return strings.ContainsRune(":, ", r) }) {
+		if word == cabinet {
+			return true
+		}
+	}
+	return false
+}
+
+// diagrams draws every pattern of a job.
+func diagrams(job *batch.Job) (all []shown, err error) {
+	width, height := diagram.PaperFor(job.Batch.Shop.Style.Unit).Room()
+	for i := range job.Materials {
+		m := &job.Materials[i]
+		for k := range m.Patterns {
+			for _, d := range diagram.Sheet(job, m, &m.Patterns[k], width, height) {
+				text, err := svg(d)
+				if err != nil {
+					return nil, err
+				}
+				all = append(all, shown{d.Title, text})
+			}
+		}
+	}
+	return all, nil
+}
+
+func svg(d draw.Drawing) (string, error) {
+	var b strings.Builder
+	err := draw.WriteSVG(&b, d)
+	return draw.Inline(b.String()), err
+}
