@@ -1,9 +1,11 @@
 package library_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
 	"sawbook/cabinets"
@@ -121,6 +123,62 @@ func TestSlideHoles(t *testing.T) {
 				t.Errorf("%d holes for %d sides of boxes", len(holes), len(boxes))
 			}
 		}))
+	}
+}
+
+// TestSlideHolesByHand: the middle line of the lowest slide of a bank is at 71.9 + 15 + 40 = 126.9,
+// 40 above the edge of its box; boxes 230 high follow every (766.2 - 25 - 230) / 2 = 255.6. All
+// holes are 37, 261 and 453 from the front of the side; v runs there from the back, 533.5 deep.
+func TestSlideHolesByHand(t *testing.T) {
+	solid, err := cabinets.Expand(workshop(), catalogue(t).Lookup("drawer-bank"), cabinets.Choice{Sizes: drawerBank.sizes})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var want []string
+	for _, up := range []string{"126.9", "382.5", "638.1"} {
+		for _, behind := range []string{"37", "261", "453"} {
+			want = append(want, up+" up, "+behind+" behind")
+		}
+	}
+	for _, side := range []string{"left-side", "right-side"} {
+		var got []string
+		for _, h := range drilledFor(solid, "slide") {
+			if h.part.Name == side {
+				got = append(got, (h.box.Lo[0]+5*mm/2).Exact()+" up, "+h.front().Exact()+" behind")
+			}
+		}
+		slices.Sort(got)
+		slices.Sort(want)
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("%s: by hand (-) and worked out (+):\n%s", side, diff)
+		}
+	}
+}
+
+// TestManyDrawers: 560 less the kick of 60 is room for six fronts of 68 + 11.9 and a step; of
+// twelve drawers six are made, and a warning says so.
+func TestManyDrawers(t *testing.T) {
+	for _, c := range []struct {
+		height       measure.Length
+		asked, made  int
+		wantsWarning bool
+	}{{1200 * mm, 12, 12, false}, {560 * mm, 6, 6, false}, {560 * mm, 12, 6, true}} {
+		solid, err := cabinets.Expand(workshop(), catalogue(t).Lookup("drawer-bank"), cabinets.Choice{Sizes: map[string]measure.Length{
+			"height": c.height, "kick": 60 * mm, "drawers": measure.Length(c.asked),
+		}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		warned := false
+		for _, f := range solid.Findings {
+			warned = warned || f.Text == "there is no room for so many drawers"
+			if f.Level == cabinets.LevelError {
+				t.Errorf("%s: %s", f.Where, f.Text)
+			}
+		}
+		if made := len(parts(solid, `front-\d+`)); made != c.made || warned != c.wantsWarning {
+			t.Errorf("%d of %d drawers are made, want %d; warned %t", made, c.asked, c.made, warned)
+		}
 	}
 }
 

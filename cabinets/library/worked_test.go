@@ -41,7 +41,15 @@ func workshop() *shop.Shop {
 		s.Hardware = append(s.Hardware, &shop.Hardware{Kind: kind})
 	}
 	for _, h := range s.Hardware {
-		h.ID = h.Kind
+		switch h.ID = h.Kind; h.Kind {
+		case "slide":
+			h.Hole = bore
+			for i := range h.Lengths {
+				h.Lengths[i].Holes = []shop.Spot{{Behind: 37 * mm}, {Behind: 261 * mm}, {Behind: 453 * mm}}
+			}
+		case "hinge-plate":
+			h.Hole, h.Holes = bore, []shop.Spot{{Behind: 37 * mm, Above: -16 * mm}, {Behind: 37 * mm, Above: 16 * mm}}
+		}
 	}
 	return s
 }
@@ -126,7 +134,7 @@ func TestWorked(t *testing.T) {
 //
 // Felt. Each front closes onto both sides: 6 x 260 = 1560. The first also closes onto the
 // bottom and the last onto the top, between the sides: 2 x 576.2 = 1152.4. Band: 3 x 2 x
-// (597 + 260) = 5142.
+// (597 + 260) = 5142. Each slide has three holes in the side that it is screwed to: 2 x 3 x 3.
 var drawerBank = worked{
 	cabinet: "drawer-bank",
 	sizes:   map[string]measure.Length{"width": 600 * mm, "depth": 550 * mm, "height": 850 * mm, "drawers": 3, "kick": 60 * mm},
@@ -137,7 +145,7 @@ var drawerBank = worked{
 		"drawer-*.front": "526 x 230", "drawer-*.back": "526 x 230", "drawer-*.bottom": "537.5 x 488",
 	},
 	hardware: map[string]int{"slide": 3, "latch": 3},
-	felt:     2712400 * um, band: 5142 * mm,
+	felt:     2712400 * um, band: 5142 * mm, holes: 18,
 }
 
 // overheadLocker is 1000 wide, 320 deep and 340 high, with two doors and 20 to scribe.
@@ -151,7 +159,8 @@ var drawerBank = worked{
 // A door closes onto bottom and top from the side, at 11.9, to its edge at 500 - 1.5: 486.6
 // each; onto the side over its height, 337; onto the divider between bottom and top, 316.2.
 // Felt: 2 x (2 x 486.6 + 337 + 316.2) = 3252.8. Band: 2 x 2 x (497 + 337) = 3336. Each door
-// has two hinges, their cups, and a latch with its hole.
+// has two hinges, their cups, two holes for the plate of each, and a latch with its hole:
+// 2 x (2 + 4 + 1).
 var overheadLocker = worked{
 	cabinet: "overhead-locker",
 	sizes:   map[string]measure.Length{"width": 1000 * mm, "depth": 320 * mm, "height": 340 * mm, "doors": 2, "scribe": 20 * mm},
@@ -160,7 +169,7 @@ var overheadLocker = worked{
 		"divider-*": "316 x 277", "back": "987.5 x 339.5", "door-*.panel": "337 x 497", // its grain runs up
 	},
 	hardware: map[string]int{"cup-hinge": 4, "hinge-plate": 4, "latch": 2, "gas-strut": 2},
-	felt:     3252800 * um, band: 3336 * mm, holes: 6,
+	felt:     3252800 * um, band: 3336 * mm, holes: 14,
 }
 
 // benchBox is 900 wide, 500 deep and 420 high with a divider and a kick of 60.
