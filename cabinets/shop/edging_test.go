@@ -65,8 +65,8 @@ func TestEdgingRefuses(t *testing.T) {
 }
 
 // TestWoodDensity recomputes densities from the specific gravities of the USDA Wood Handbook, at
-// 12 % moisture: SG x 1000 x 1.12, in kg/m3. Of its stiffnesses no command
-// knows: lippings are not counted on where a shelf sags, which is on the safe side.
+// 12 % moisture: SG x 1000 x 1.12, in kg/m3. Lippings are not
+// counted on where a shelf sags, which is on the safe side.
 func TestWoodDensity(t *testing.T) {
 	for _, c := range []struct {
 		wood, says string
