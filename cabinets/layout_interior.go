@@ -20,6 +20,8 @@ type Interior struct {
 	Contacts []Contact // between cabinets
 	Scribes  []Scribe  // edges shaped to the walls
 	Findings []Finding // of all cabinets and between them
+
+	whole *Interior // of which this is the share of a release, nil where it is all
 }
 
 // Title names an interior with its options: "Curlew + no pantry".

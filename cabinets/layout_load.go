@@ -88,8 +88,9 @@ type Load struct {
 // Mass is that of the whole, in kg.
 func (l *Load) Mass() float64 { return l.Parts + l.Hardware + l.Contents }
 
-// Loads lists what each cabinet weighs and asks of its fixings.
+// Loads lists what each cabinet weighs and asks of its fixings once all releases are built.
 func (in *Interior) Loads() []Load {
+	in = in.full()
 	loads := make([]Load, len(in.Cabinets))
 	for i := range in.Cabinets {
 		loads[i] = in.loadOf(&in.Cabinets[i])
@@ -152,7 +153,7 @@ func (in *Interior) Balance() *Balance {
 		return nil
 	}
 	b := &Balance{}
-	for _, l := range in.Loads() {
+	for _, l := range in.Loads() { // of all releases
 		mass := l.Mass()
 		b.Mass += mass
 		for a := range b.Centre {

@@ -16,6 +16,12 @@ type Batch struct {
 	Vehicles    []Vehicle
 	// List holds the pieces of a plain part list, which has no vehicles.
 	List []*cabinets.Piece
+	// Releases are what is cut one after another, in their order; nil where all is cut at once.
+	Releases []Release
+
+	whole   *Batch // of which this is the share of a release, nil where it is all
+	release int
+	stock   map[*shop.Material][]shop.Sheet // what there is; nil is what the shop file says
 }
 
 // Vehicle is one vehicle of a batch.

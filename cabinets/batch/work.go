@@ -71,7 +71,7 @@ func materials(b *Batch, pieces []*cabinets.Piece) []Material {
 	all := make([]Material, len(s.Materials))
 	for i, of := range s.Materials {
 		m := &all[i]
-		*m = Material{Letter: cabinets.Letter(i), Of: of, Saw: s.SawFor(of), Stock: of.Sheets}
+		*m = Material{Letter: cabinets.Letter(i), Of: of, Saw: s.SawFor(of), Stock: b.stockOf(of)}
 		for _, p := range pieces {
 			if p.Material == of && p.SawnFrom == "" {
 				m.Pieces = append(m.Pieces, p)
@@ -381,7 +381,11 @@ func (b *Batch) pieces() []*cabinets.Piece {
 	for i, in := range interiors {
 		parts = append(parts, in.Parts(vehicles[i])...)
 	}
-	return cabinets.Pieces(b.Shop, parts)
+	pieces := cabinets.Pieces(b.Shop, parts)
+	if b.whole != nil {
+		b.number(pieces)
+	}
+	return pieces
 }
 
 // findings are those of the batch's interiors, each told once.

@@ -10,25 +10,37 @@ import (
 )
 
 func newCut(c *call) *cobra.Command {
-	return &cobra.Command{
+	var release string
+	cmd := &cobra.Command{
 		Use:   "cut BATCH",
 		Short: "work out a batch and write the folder the shop prints",
 		Long: `cut turns a batch into pieces, plans and an estimate, and writes them to a folder
 OUT/<batch>-<digest>: index.html to read and print, a diagram for every pattern, lists as
-CSV and text, and the plan as JSON. The same input gives the same folder, byte for byte.`,
+CSV and text, and the plan as JSON. The same input gives the same folder, byte for byte.
+
+With --release it does so for one of the batch's releases: from what those before it leave of limited
+stock, and from their offcuts. What other releases take is listed as held back.`,
 		Example: `  sawbook cut batches/spring.yaml
-  sawbook cut batches/spring.yaml --effort thorough --out print`,
+  sawbook cut batches/spring.yaml --effort thorough --out print
+  sawbook cut batches/spring.yaml --release fronts`,
 		Args: oneArgument("the batch file", "sawbook cut batches/spring.yaml"),
-		RunE: func(cmd *cobra.Command, args []string) error { return c.doCut(cmd, args[0]) },
+		RunE: func(cmd *cobra.Command, args []string) error { return c.doCut(cmd, args[0], release) },
 	}
+	cmd.Flags().StringVar(&release, "release", "", "cut one release of the batch")
+	return cmd
 }
 
-func (c *call) doCut(cmd *cobra.Command, what string) error {
+func (c *call) doCut(cmd *cobra.Command, what, release string) error {
 	_, b, err := c.load(what, nil)
 	if err != nil {
 		return err
 	}
-	j, err := c.work(cmd.Context(), b)
+	if release != "" {
+		if err := b.HasRelease(release); err != nil {
+			return usageError{err}
+		}
+	}
+	j, err := c.workRelease(cmd.Context(), b, release)
 	if err != nil {
 		return err
 	}

@@ -43,6 +43,11 @@ func (c *call) load(what string, options []string) (*batch.Folder, *batch.Batch,
 
 // work turns a batch into a job, with progress on a terminal.
 func (c *call) work(ctx context.Context, b *batch.Batch) (*batch.Job, error) {
+	return c.workRelease(ctx, b, "")
+}
+
+// workRelease turns one release of a batch into a job, or all of it where none is named.
+func (c *call) workRelease(ctx context.Context, b *batch.Batch, release string) (*batch.Job, error) {
 	o, err := c.search()
 	if err != nil {
 		return nil, err
@@ -51,6 +56,9 @@ func (c *call) work(ctx context.Context, b *batch.Batch) (*batch.Job, error) {
 	o.Progress, finish = progressOn(c.errs)
 	defer finish()
 	o.Explain = c.explain
+	if release != "" {
+		return batch.WorkRelease(ctx, b, release, o)
+	}
 	return batch.Work(ctx, b, o)
 }
 

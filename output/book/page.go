@@ -51,6 +51,7 @@ type page struct {
 	Materials []pageMaterial
 	Machining []pageMachining
 	Scribed   list
+	Held      list // what other releases take
 	Templates []pageScribed
 	Cabinets  []pageCabinet
 }
@@ -106,7 +107,7 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 		Tapes:    linesOf(job, batch.GroupBand, batch.GroupLipping, batch.GroupSealer, batch.GroupFelt),
 		Hardware: linesOf(job, batch.GroupHardware),
 		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Joints: listOf(table.Joints(job)), Fittings: listOf(table.Hardware(job)), Felt: listOf(table.Felt(job)),
-		Scribed:  listOf(table.Scribed(job)),
+		Scribed: listOf(table.Scribed(job)), Held: listOf(table.HeldBack(job)),
 		Settings: listOf(table.Settings(job)), Blanks: listOf(table.Blanks(job)),
 		Finish: listOf(table.Finish(job)), Coatings: linesOf(job, batch.GroupAdhesive, batch.GroupFinish),
 		Restraint: table.RestraintCaution,

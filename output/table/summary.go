@@ -66,7 +66,8 @@ func summary(job *batch.Job) []string {
 	if n := unplaced(job); n > 0 {
 		parts += fmt.Sprintf(" (%d on no sheet)", n)
 	}
-	return append(lines, fmt.Sprintf("in all: %s, %s%s %s", parts, mass, Amount(e.Total), currency))
+	lines = append(lines, fmt.Sprintf("in all: %s, %s%s %s", parts, mass, Amount(e.Total), currency))
+	return append(lines, heldWords(job)...)
 }
 
 // unplaced returns the number of parts that are on no sheet, every copy counted.
