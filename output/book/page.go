@@ -41,6 +41,7 @@ type page struct {
 	Edges     list
 	Joints    list
 	Fittings  list // hardware by cabinet
+	Kitting   list
 	Felt      list
 	Finish    list
 	Coatings  list
@@ -107,6 +108,7 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 		Tapes:    linesOf(job, batch.GroupBand, batch.GroupLipping, batch.GroupSealer, batch.GroupFelt),
 		Hardware: linesOf(job, batch.GroupHardware),
 		Parts:    listOf(table.Parts(job)), Edges: listOf(table.Edges(job)), Joints: listOf(table.Joints(job)), Fittings: listOf(table.Hardware(job)), Felt: listOf(table.Felt(job)),
+		Kitting: listOf(table.Kitting(job)),
 		Scribed: listOf(table.Scribed(job)), Held: listOf(table.HeldBack(job)),
 		Settings: listOf(table.Settings(job)), Blanks: listOf(table.Blanks(job)),
 		Finish: listOf(table.Finish(job)), Coatings: linesOf(job, batch.GroupAdhesive, batch.GroupFinish),

@@ -16,8 +16,6 @@ import (
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
-	"sawbook/cabinets/source"
-	"sawbook/nest"
 	"sawbook/output/draw"
 	"sawbook/output/internal/sample"
 )
@@ -101,7 +99,7 @@ func leastUnmarked(job *batch.Job, width, height float64) int {
 // The same holds for every sheet of the demo batch, in both units and on both papers.
 func TestDemoSheets(t *testing.T) {
 	for _, style := range []measure.Style{{}, {Unit: measure.Inches, Denominator: 32}} {
-		job := demo(t, style)
+		job := sample.Demo(t, style)
 		sheets := 0
 		for i := range job.Materials {
 			m := &job.Materials[i]
@@ -123,31 +121,6 @@ func TestDemoSheets(t *testing.T) {
 			t.Errorf("only %d patterns of %d materials", sheets, len(job.Materials))
 		}
 	}
-}
-
-// demo works the demo batch out with little effort.
-func demo(t *testing.T, style measure.Style) *batch.Job {
-	t.Helper()
-	file := filepath.Join("..", "..", "testdata", "demo", "batches", "spring.yaml")
-	root, err := batch.FindFolder(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	faults := &source.Collector{}
-	f := batch.OpenFolder(faults, root)
-	if err := faults.Err(); err != nil {
-		t.Fatal(err)
-	}
-	f.Shop.Style = style
-	b := f.Load(file, nil)
-	if err := faults.Err(); err != nil {
-		t.Fatal(err)
-	}
-	job, err := batch.Work(t.Context(), b, batch.Options{Effort: nest.Quick})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return job
 }
 
 // look writes the drawings of a failed case to the folder that the variable LOOK names.
