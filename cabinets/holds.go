@@ -48,7 +48,7 @@ func (r *reader) inside(n source.Node) {
 }
 
 // holds reads what a cabinet is to hold, nil where that is left out.
-func (r layoutReader) holds(n source.Node, d *Definition) *Held {
+func (r *layoutReader) holds(n source.Node, d *Definition) *Held {
 	if n.IsZero() {
 		return nil
 	}

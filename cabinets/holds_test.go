@@ -47,7 +47,7 @@ func held(t *testing.T, text string, options ...string) (*Interior, []string) {
 	var c source.Collector
 	s := shop.Read(&c, source.Read(&c, "shop.yaml", strings.NewReader(interiorShop)))
 	layout := "layout: Wren\ninside: {length: 3000 mm, width: 1600 mm, height: 1800 mm}\ncabinets:\n  a:\n    at: [0, 0, 0]\n" + text
-	l := ReadLayout(&c, source.Read(&c, "wren.yaml", strings.NewReader(layout)), s, NewCatalogue(&c, folder))
+	l := ReadLayout(source.Read(&c, "wren.yaml", strings.NewReader(layout)), s, NewCatalogue(&c, folder), nil)
 	in := l.Interior(&c, s, source.Node{}, options)
 	return in, told(&c)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"sawbook/cabinets/formula"
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
 	"sawbook/cabinets/source"
@@ -14,6 +15,8 @@ type Layout struct {
 	Name, About string
 	// Inside is the room there is: length, width, height. Zero is as much as is wanted.
 	Inside   [3]measure.Length
+	Measures []string // names of further measures that formulas go by
+	Measured string   // the serials of the vehicles whose own measures these are, "" where they are the layout's
 	Cabinets []Placement
 	Options  []Option
 	Roles    shop.Refills
@@ -21,6 +24,14 @@ type Layout struct {
 	Shell    *Shell   // nil where only Inside is known
 
 	tried []NamedChange // after those of all options
+}
+
+// Title names a layout, and the vehicles whose own measures it has: "Curlew as measured in 34".
+func (l *Layout) Title() string {
+	if l.Measured == "" {
+		return l.Name
+	}
+	return l.Name + " as measured in " + l.Measured
 }
 
 // Try returns the layout with some of its cabinets changed, whatever options say of them; the
@@ -46,7 +57,7 @@ type Placement struct {
 	Scribe   []Direction // sides that are shaped to the wall they stand against
 	Changes  []Change    // the later ones win
 	Contents []Content   // what is kept in it
-	Fixings  int         // that hold it to the vehicle; below 0 where none are declared
+	Fixings  Fixings     // that hold it to the vehicle
 
 	key source.Node // its name
 	on  source.Node // the name it stands beside or above
@@ -63,13 +74,16 @@ type Change struct {
 	Roles shop.Refills
 }
 
-// Option changes a layout: what it adds, drops and changes.
+// Option changes a layout: what it adds, drops, replaces and changes.
 type Option struct {
 	Name, About string
-	Add         []Placement
-	Drop        []Drop
-	Change      []NamedChange
-	Roles       shop.Refills
+	// Needs are options without which it cannot be chosen, Excludes those beside which it cannot.
+	Needs, Excludes []string
+	Add             []Placement
+	Replace         []Placement // each by one of the same name, and at its place unless it says another
+	Drop            []Drop
+	Change          []NamedChange
+	Roles           shop.Refills
 }
 
 // Drop is a cabinet that an option does without.
@@ -89,16 +103,21 @@ type NamedChange struct {
 // than any vehicle is a slip.
 const farthest = 100 * measure.Metre
 
-// ReadLayout reads a layout. Faults go to c; the layout is then incomplete.
-func ReadLayout(c *source.Collector, root source.Node, s *shop.Shop, catalogue *Catalogue) *Layout {
-	r := layoutReader{shop: s, catalogue: catalogue}
-	m := root.Map("layout", "about", "inside", "shell", "vehicle", "roles", "cabinets", "options")
+// ReadLayout reads a layout, or what it is in a vehicle with measures of its own; nil are those
+// of the layout itself. Where there are faults, the layout is incomplete.
+func ReadLayout(root source.Node, s *shop.Shop, catalogue *Catalogue, measured *Measured) *Layout {
+	r := &layoutReader{shop: s, catalogue: catalogue, measured: measured}
+	m := root.Map("layout", "about", "inside", "measures", "shell", "vehicle", "roles", "cabinets", "options")
 	l := &Layout{Name: m.Need("layout").Text(), About: m.Get("about").Text()}
-	inside := m.Need("inside").Map("length", "width", "height")
-	for axis, key := range []string{"length", "width", "height"} {
-		l.Inside[axis] = r.length(inside.Need(key), 100*measure.Millimetre)
-	}
+	r.measures(l, m.Need("inside"), m.Get("measures"))
 	l.Shell = r.shell(m.Get("shell"), l.Inside)
+	l.Shell.widen(r.shift[Y])
+	if measured != nil {
+		l.Measured = measured.Who
+		if !measured.Shell.IsZero() {
+			l.Shell = r.shell(measured.Shell, l.Inside)
+		}
+	}
 	r.walls = l.Shell
 	l.Vehicle = r.vehicle(m.Get("vehicle"), l.Inside)
 	l.Cabinets = r.placements(m.Need("cabinets"))
@@ -106,17 +125,20 @@ func ReadLayout(c *source.Collector, root source.Node, s *shop.Shop, catalogue *
 		n.Fault("no cabinet stands in this layout", "place at least one")
 	}
 	for _, e := range m.Get("options").Entries() {
+		r.options = append(r.options, e.Name)
+	}
+	for _, e := range m.Get("options").Entries() {
 		l.Options = append(l.Options, r.option(e, l.Cabinets))
 	}
 	definitions := definitionsOf(l.Cabinets)
 	for _, o := range l.Options {
-		definitions = append(definitions, definitionsOf(o.Add)...)
+		definitions = slices.Concat(definitions, definitionsOf(o.Add), definitionsOf(o.Replace))
 	}
 	l.Roles = r.roles(m.Get("roles"), definitions)
 	// What an option breaks on its own is told before anybody chooses it.
 	l.choose(nil)
 	for i := range l.Options {
-		l.choose([]*Option{&l.Options[i]})
+		l.choose(l.withNeeds(&l.Options[i]))
 	}
 	return l
 }
@@ -126,27 +148,35 @@ type layoutReader struct {
 	shop      *shop.Shop
 	catalogue *Catalogue
 	walls     *Shell // nil where nothing is measured
+	measured  *Measured
+	values    formula.Values
+	scope     formula.Scope
+	options   []string          // their names
+	shift     [3]measure.Length // how much larger the inside is than the layout's
 }
 
-func (r layoutReader) length(n source.Node, least measure.Length) measure.Length {
+func (r *layoutReader) length(n source.Node, least measure.Length) measure.Length {
+	if n.IsText() && isFormula(n.Text()) {
+		l, _ := r.reckoned(n, least, farthest)
+		return l
+	}
 	return n.LengthIn(r.shop.Unit, least, farthest)
 }
 
 // placements reads a mapping of names to placements.
-func (r layoutReader) placements(n source.Node) []Placement {
+func (r *layoutReader) placements(n source.Node) []Placement {
 	var all []Placement
 	for _, e := range n.Entries() {
-		all = append(all, r.placement(e))
+		all = append(all, r.placement(e, nil))
 	}
 	return all
 }
 
-func (r layoutReader) placement(e source.Entry) Placement {
+// placement reads a placement; where it says no place, it stands where the one that it replaces
+// does, if there is one.
+func (r *layoutReader) placement(e source.Entry, replaces *Placement) Placement {
 	m := e.Value.Map("cabinet", "at", "beside", "above", "shift", "turn", "against", "scribe", "sizes", "holds", "roles", "contents", "fixings")
-	p := Placement{Name: e.Name, key: e.Key, Contents: r.contents(m.Get("contents")), Fixings: -1}
-	if n := m.Get("fixings"); !n.IsZero() {
-		p.Fixings = int(n.Whole(1, 1000))
-	}
+	p := Placement{Name: e.Name, key: e.Key, Contents: r.contents(m.Get("contents")), Fixings: r.fixings(m.Get("fixings"))}
 	if n := m.Need("cabinet"); n.IsText() {
 		p.Definition = r.catalogue.Find(n)
 	}
@@ -159,6 +189,8 @@ func (r layoutReader) placement(e source.Entry) Placement {
 		}
 	}
 	switch {
+	case given == 0 && replaces != nil:
+		p.At, p.Beside, p.Above, p.on = replaces.At, replaces.Beside, replaces.Above, replaces.on
 	case given == 0 && e.Value.IsMap():
 		e.Key.Fault(fmt.Sprintf("%s has no place", e.Name), "write at: [x, y, z], beside: NAME or above: NAME")
 	case given > 1:
@@ -166,11 +198,18 @@ func (r layoutReader) placement(e source.Entry) Placement {
 	case !at.IsZero() && !shift.IsZero():
 		shift.Fault("a shift goes with beside or above", "add it to the place under at")
 	}
-	p.on = beside
-	if beside.IsZero() {
+	switch {
+	case !beside.IsZero():
+		p.on = beside
+	case !above.IsZero():
 		p.on = above
 	}
-	p.At, p.Shift = r.point(at, 0), r.point(shift, -farthest)
+	if !at.IsZero() {
+		p.At = r.point(at, 0)
+	}
+	if p.Shift = r.point(shift, -farthest); replaces != nil && given == 0 && shift.IsZero() {
+		p.Shift = replaces.Shift
+	}
 	turns := []string{"0", "90", "180", "270"}
 	p.Turn = max(0, slices.Index(turns, m.Get("turn").OneOf(turns...)))
 	p.Against = readSides(m.Get("against"))
@@ -180,7 +219,7 @@ func (r layoutReader) placement(e source.Entry) Placement {
 }
 
 // point reads [x, y, z].
-func (r layoutReader) point(n source.Node, least measure.Length) (p [3]measure.Length) {
+func (r *layoutReader) point(n source.Node, least measure.Length) (p [3]measure.Length) {
 	items := n.Items()
 	if n.IsList() && len(items) != 3 {
 		n.Fault(fmt.Sprintf("a place has three coordinates, not %d", len(items)), "write [x, y, z]: along the vehicle, across it, up")
@@ -194,7 +233,7 @@ func (r layoutReader) point(n source.Node, least measure.Length) (p [3]measure.L
 
 // change reads the sizes and roles of a cabinet of a definition, which is nil where its
 // name was at fault.
-func (r layoutReader) change(m source.Map, d *Definition) Change {
+func (r *layoutReader) change(m source.Map, d *Definition) Change {
 	c := Change{Sizes: map[string]measure.Length{}}
 	if d == nil {
 		return c
@@ -224,20 +263,26 @@ func (r layoutReader) change(m source.Map, d *Definition) Change {
 }
 
 // size reads the value of a size.
-func (r layoutReader) size(n source.Node, size *Size, into map[string]measure.Length) {
+func (r *layoutReader) size(n source.Node, size *Size, into map[string]measure.Length) {
 	var value measure.Length
-	if size.Whole {
+	written, ok := n.IsText() && isFormula(n.Text()), true
+	switch {
+	case written && size.Whole:
+		value, ok = r.reckonedWhole(n, int64(size.Least), int64(size.Most))
+	case written:
+		value, ok = r.reckoned(n, size.Least, size.Most)
+	case size.Whole:
 		value = measure.Length(n.Whole(int64(size.Least), int64(size.Most)))
-	} else {
+	default:
 		value = n.LengthIn(r.shop.Unit, size.Least, size.Most)
 	}
-	if value >= size.Least { // not at fault
+	if ok && value >= size.Least { // not at fault
 		into[size.Name] = value
 	}
 }
 
 // list reads the values of a list of sizes; those that it leaves out keep their defaults.
-func (r layoutReader) list(e source.Entry, sizes []*Size, into map[string]measure.Length) {
+func (r *layoutReader) list(e source.Entry, sizes []*Size, into map[string]measure.Length) {
 	items := e.Value.Items()
 	if len(items) > len(sizes) {
 		e.Value.Fault(fmt.Sprintf("%s has %d values, and may have %d", e.Name, len(items), len(sizes)), "leave some out")
@@ -253,7 +298,7 @@ func (r layoutReader) list(e source.Entry, sizes []*Size, into map[string]measur
 }
 
 // roles reads what fills roles, each of which must be one of some definition's.
-func (r layoutReader) roles(n source.Node, definitions []*Definition) shop.Refills {
+func (r *layoutReader) roles(n source.Node, definitions []*Definition) shop.Refills {
 	var known []string
 	for _, d := range definitions {
 		if d == nil {
@@ -273,9 +318,24 @@ func (r layoutReader) roles(n source.Node, definitions []*Definition) shop.Refil
 	return r.shop.ReadRefills(n)
 }
 
-func (r layoutReader) option(e source.Entry, placed []Placement) Option {
-	m := e.Value.Map("about", "add", "drop", "change", "roles")
+// others reads the names of other options.
+func (r *layoutReader) others(n source.Node, own string) (names []string) {
+	for _, item := range n.Items() {
+		switch name := item.Text(); {
+		case !item.IsText():
+		case !slices.Contains(r.options, name) || name == own:
+			item.Fault(fmt.Sprintf("no other option is called %q", name), source.Suggest(name, slices.DeleteFunc(slices.Clone(r.options), func(o string) bool { return o == own })))
+		default:
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+func (r *layoutReader) option(e source.Entry, placed []Placement) Option {
+	m := e.Value.Map("about", "needs", "excludes", "add", "drop", "replace", "change", "roles")
 	o := Option{Name: e.Name, About: m.Get("about").Text()}
+	o.Needs, o.Excludes = r.others(m.Get("needs"), e.Name), r.others(m.Get("excludes"), e.Name)
 	find := func(n source.Node, name string) *Placement {
 		known := make([]string, len(placed))
 		for i := range placed {
@@ -288,6 +348,11 @@ func (r layoutReader) option(e source.Entry, placed []Placement) Option {
 		return nil
 	}
 	o.Add = r.placements(m.Get("add"))
+	for _, e := range m.Get("replace").Entries() {
+		if p := find(e.Key, e.Name); p != nil {
+			o.Replace = append(o.Replace, r.placement(e, p))
+		}
+	}
 	for _, n := range m.Get("drop").Items() {
 		if n.IsText() && find(n, n.Text()) != nil {
 			o.Drop = append(o.Drop, Drop{n.Text(), n})
@@ -299,7 +364,7 @@ func (r layoutReader) option(e source.Entry, placed []Placement) Option {
 			o.Change = append(o.Change, NamedChange{e.Name, change, e.Key})
 		}
 	}
-	o.Roles = r.roles(m.Get("roles"), append(definitionsOf(o.Add), definitionsOf(placed)...))
+	o.Roles = r.roles(m.Get("roles"), slices.Concat(definitionsOf(o.Add), definitionsOf(o.Replace), definitionsOf(placed)))
 	return o
 }
 

@@ -36,7 +36,7 @@ func (in *Interior) check(s *shop.Shop) {
 
 // find adds a finding about something in the layout.
 func (in *Interior) find(level Level, where, text, do string) {
-	in.Findings = append(in.Findings, Finding{level, in.Layout.Name + ": " + where, text, do})
+	in.Findings = append(in.Findings, Finding{level, in.Layout.Title() + ": " + where, text, do})
 }
 
 // inside finds by how much a cabinet reaches out of the inside.

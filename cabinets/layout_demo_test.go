@@ -24,7 +24,7 @@ func TestDemo(t *testing.T) {
 	k := NewCatalogue(&c, filepath.Join(demo, "cabinets"))
 	parts, materials := 0, map[string]int{}
 	for name, vehicles := range map[string]int{"curlew": 4, "dunlin": 3} {
-		l := ReadLayout(&c, read("layouts", name+".yaml"), s, k)
+		l := ReadLayout(read("layouts", name+".yaml"), s, k, nil)
 		choices := [][]string{nil}
 		for _, o := range l.Options {
 			choices = append(choices, []string{o.Name})

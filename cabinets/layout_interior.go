@@ -26,7 +26,7 @@ type Interior struct {
 
 // Title names an interior with its options: "Curlew + no pantry".
 func (in *Interior) Title() string {
-	return strings.Join(append([]string{in.Layout.Name}, in.Options...), " + ")
+	return strings.Join(append([]string{in.Layout.Title()}, in.Options...), " + ")
 }
 
 // MarshalText returns the title: JSON that tells where parts go names the interior.
@@ -44,7 +44,7 @@ type Placed struct {
 	Scribe  []Direction // sides that are shaped to the wall
 
 	Contents []Content
-	Fixings  int // below 0 where none are declared
+	Fixings  Fixings
 }
 
 // Interior expands and places the cabinets of a layout with the options chosen. Faults go
@@ -73,6 +73,7 @@ func (l *Layout) Interior(c *source.Collector, s *shop.Shop, at source.Node, opt
 	in.weigh(s.Limits.Lift)
 	in.stow(s.Style)
 	in.stands(s.Style)
+	in.reached(s.Limits.Reach, s.Style)
 	in.opens(s.Style)
 	in.check(s)
 	in.meet(&s.Felt)
@@ -105,7 +106,76 @@ func (l *Layout) options(c *source.Collector, at source.Node, names []string) []
 			chosen = append(chosen, &l.Options[i])
 		}
 	}
+	for _, fault := range l.conflicts(chosen) {
+		if at.IsZero() {
+			c.Add(source.Fault{File: l.Name, Text: fault.text, Hint: fault.hint})
+		} else {
+			at.Fault(fault.text, fault.hint)
+		}
+	}
 	return chosen
+}
+
+// conflict is why options cannot be chosen together, and what to do.
+type conflict struct{ text, hint string }
+
+// conflicts tells what options need that is not chosen, and which exclude one another.
+func (l *Layout) conflicts(chosen []*Option) (all []conflict) {
+	has := func(name string) bool {
+		return slices.ContainsFunc(chosen, func(o *Option) bool { return o.Name == name })
+	}
+	for _, o := range chosen {
+		for _, need := range o.Needs {
+			if !has(need) {
+				all = append(all, conflict{fmt.Sprintf("option %s of %s needs %s", o.Name, l.Name, need), fmt.Sprintf("choose %s as well, or leave %s out", need, o.Name)})
+			}
+		}
+		for _, other := range o.Excludes {
+			if has(other) {
+				all = append(all, conflict{fmt.Sprintf("option %s of %s excludes %s", o.Name, l.Name, other), fmt.Sprintf("leave %s or %s out", o.Name, other)})
+			}
+		}
+	}
+	return all
+}
+
+// Agree reports whether options can be chosen together.
+func (l *Layout) Agree(names []string) bool {
+	var chosen []*Option
+	for i := range l.Options {
+		if slices.Contains(names, l.Options[i].Name) {
+			chosen = append(chosen, &l.Options[i])
+		}
+	}
+	return len(l.conflicts(chosen)) == 0
+}
+
+// withNeeds returns an option with all that it needs, in the layout's order.
+func (l *Layout) withNeeds(o *Option) (all []*Option) {
+	names := l.Needs(o.Name)
+	for i := range l.Options {
+		if slices.Contains(names, l.Options[i].Name) {
+			all = append(all, &l.Options[i])
+		}
+	}
+	return all
+}
+
+// Needs lists an option and all that it needs, however indirectly.
+func (l *Layout) Needs(option string) []string {
+	names := []string{option}
+	for k := 0; k < len(names); k++ {
+		for i := range l.Options {
+			if o := &l.Options[i]; o.Name == names[k] {
+				for _, need := range o.Needs {
+					if !slices.Contains(names, need) {
+						names = append(names, need)
+					}
+				}
+			}
+		}
+	}
+	return names
 }
 
 // choose returns the cabinets that stand with the options chosen, changed as these say.
@@ -120,6 +190,16 @@ func (l *Layout) choose(options []*Option) []Placement {
 		}
 		for _, change := range o.Change {
 			changed[change.Name] = append(changed[change.Name], change.Change)
+		}
+	}
+	for _, o := range options {
+		for _, p := range o.Replace {
+			if _, drop := dropped[p.Name]; drop {
+				p.key.Fault(fmt.Sprintf("%s is replaced and dropped", p.Name), "choose other options, or let this one do without it")
+			}
+			if i := slices.IndexFunc(added, func(q Placement) bool { return q.Name == p.Name }); i >= 0 {
+				added[i] = p
+			}
 		}
 	}
 	standing := slices.DeleteFunc(added, func(p Placement) bool {

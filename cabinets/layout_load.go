@@ -37,7 +37,7 @@ type Content struct {
 const heaviest = 100_000
 
 // vehicle reads what is known of the vehicle, nil where that is left out.
-func (r layoutReader) vehicle(n source.Node, inside [3]measure.Length) *Vehicle {
+func (r *layoutReader) vehicle(n source.Node, inside [3]measure.Length) *Vehicle {
 	if n.IsZero() {
 		return nil
 	}
@@ -61,7 +61,7 @@ func (r layoutReader) vehicle(n source.Node, inside [3]measure.Length) *Vehicle 
 }
 
 // contents reads what is kept in a cabinet.
-func (r layoutReader) contents(n source.Node) (all []Content) {
+func (r *layoutReader) contents(n source.Node) (all []Content) {
 	for _, item := range n.Items() {
 		m := item.Map("what", "mass", "size", "reach")
 		c := Content{What: m.Need("what").Text(), Mass: m.Need("mass").Number(0, heaviest), Reach: m.Get("reach").Text()}
@@ -99,7 +99,7 @@ func (in *Interior) Loads() []Load {
 }
 
 func (in *Interior) loadOf(p *Placed) Load {
-	l := Load{Cabinet: p.Name, Fixings: p.Fixings}
+	l := Load{Cabinet: p.Name, Fixings: p.Fixings.Count}
 	own, centre := p.Solid.Mass()
 	for i := range p.Solid.Hardware {
 		l.Hardware += p.Solid.Hardware[i].Mass()
@@ -222,7 +222,7 @@ func (in *Interior) weigh(liftMost float64) {
 			"leave something out, or take a lighter material")
 	}
 	for i := range in.Cabinets {
-		if p := &in.Cabinets[i]; p.Fixings < 0 {
+		if p := &in.Cabinets[i]; p.Fixings.Count < 0 {
 			in.find(LevelWarning, p.Name, "no fixings to the vehicle are declared", "say how many hold it: fixings: 4; what they must bear is for local codes and licensed practice")
 		}
 	}

@@ -84,7 +84,7 @@ func wrenWith(t *testing.T, shopText, crate, text string, options ...string) (*I
 	}
 	var c source.Collector
 	s := shop.Read(&c, source.Read(&c, "shop.yaml", strings.NewReader(shopText)))
-	l := ReadLayout(&c, source.Read(&c, "wren.yaml", strings.NewReader(text)), s, NewCatalogue(&c, folder))
+	l := ReadLayout(source.Read(&c, "wren.yaml", strings.NewReader(text)), s, NewCatalogue(&c, folder), nil)
 	in := l.Interior(&c, s, source.Node{}, options)
 	var said []string
 	if faults, ok := c.Err().(source.Faults); ok {
@@ -116,7 +116,7 @@ func FuzzLayout(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		var c source.Collector
 		s := shop.Read(&c, source.Read(&c, "shop.yaml", strings.NewReader(interiorShop)))
-		l := ReadLayout(&c, source.Read(&c, "wren.yaml", strings.NewReader(text)), s, NewCatalogue(&c, folder))
+		l := ReadLayout(source.Read(&c, "wren.yaml", strings.NewReader(text)), s, NewCatalogue(&c, folder), nil)
 		var all []string
 		for _, o := range l.Options {
 			all = append(all, o.Name)
@@ -157,7 +157,7 @@ func TestLayoutRefuses(t *testing.T) {
 		{"inside: ", "inside: {length: 3000 mm, width: 1600 mm}", "2:9: the key \"height\" is missing; add a line height: ..."},
 		{"inside: ", "inside: {length: 3000 mm, width: 1600 mm, height: 18 mm}", "2:51: 18 mm is less than 100 mm; write 100 mm to 100000 mm"},
 		{"inside: ", "inside: {length: 3000 m, width: 1600 mm, height: 1800 mm}", "2:18: a length over 1 km; check the unit: the units are mm, cm, m, in and ft"},
-		{"cabinets:", "cabinets: {}\noptions: {}\nrest:", "3:11: no cabinet stands in this layout; place at least one\n5:1: unknown key \"rest\"; known here: layout, about, inside, shell, vehicle, roles, cabinets, options\n13:1: duplicate key \"options\"; it stands in line 4 already; delete one"},
+		{"cabinets:", "cabinets: {}\noptions: {}\nrest:", "3:11: no cabinet stands in this layout; place at least one\n5:1: unknown key \"rest\"; known here: layout, about, inside, measures, shell, vehicle, roles, cabinets, options\n13:1: duplicate key \"options\"; it stands in line 4 already; delete one"},
 		{"    cabinet: crate", "", "6:5: the key \"cabinet\" is missing; add a line cabinet: ..."},
 		{"    cabinet: crate", "    cabinet: crates", "5:14: unknown cabinet \"crates\"; did you mean \"crate\"?"},
 		{"    cabinet: crate", "    cabinet: crat", "5:14: unknown cabinet \"crat\"; did you mean \"crate\"?"},
@@ -314,7 +314,7 @@ func TestBareNumbers(t *testing.T) {
 		var c source.Collector
 		s := shop.Read(&c, source.Read(&c, "shop.yaml", strings.NewReader(interiorShop)))
 		s.Unit, s.Style.Unit = unit, measure.Inches
-		l := ReadLayout(&c, source.Read(&c, "wren.yaml", strings.NewReader(interior)), s, NewCatalogue(&c, cabinetsFolder(t)))
+		l := ReadLayout(source.Read(&c, "wren.yaml", strings.NewReader(interior)), s, NewCatalogue(&c, cabinetsFolder(t)), nil)
 		if got := l.Cabinets[0].At[Y]; got != want || c.Err() != nil {
 			t.Errorf("1000 in %s is %d, want %d (%v)", unit, got, want, c.Err())
 		}

@@ -24,7 +24,7 @@ type Scribe struct {
 type Shaped struct{ Height, Off measure.Length }
 
 // scribe reads the sides of a cabinet that are shaped to a wall.
-func (r layoutReader) scribe(n source.Node, p *Placement) (sides []Direction) {
+func (r *layoutReader) scribe(n source.Node, p *Placement) (sides []Direction) {
 	for _, side := range readSides(n) {
 		look := (&Placed{Turn: p.Turn}).facing(side)
 		switch {

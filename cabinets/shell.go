@@ -45,7 +45,7 @@ type Aisle struct{ Width, From, To measure.Length }
 const aisleHeight = measure.Metre
 
 // shell reads the inside as measured, nil where that is left out.
-func (r layoutReader) shell(n source.Node, inside [3]measure.Length) *Shell {
+func (r *layoutReader) shell(n source.Node, inside [3]measure.Length) *Shell {
 	if n.IsZero() {
 		return nil
 	}
@@ -78,9 +78,21 @@ func (r layoutReader) shell(n source.Node, inside [3]measure.Length) *Shell {
 	return s
 }
 
+// widen moves the walls apart for an inside that is so much wider than that of the layout.
+func (s *Shell) widen(by measure.Length) {
+	if s == nil {
+		return
+	}
+	for i := range s.Sections {
+		for k := range s.Sections[i].Walls {
+			s.Sections[i].Walls[k].Half += by / 2
+		}
+	}
+}
+
 // section reads {at: ..., walls: [[height, half], ...]}. Sections rise along the vehicle,
 // walls upwards.
-func (s *Shell) section(r layoutReader, n source.Node) {
+func (s *Shell) section(r *layoutReader, n source.Node) {
 	m := n.Map("at", "walls")
 	at := m.Need("at")
 	section := Section{At: r.length(at, -farthest)}

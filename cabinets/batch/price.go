@@ -13,15 +13,22 @@ type Priced struct {
 	*Job
 }
 
-// PriceOptions works out what a layout comes to with each option that is not chosen yet,
-// one at a time. What is no layout has no options.
+// PriceOptions works out what a layout comes to with each option that is not chosen yet, one at a
+// time and with what it needs; those that what is chosen excludes are left out. What is no layout has no options.
 func (f *Folder) PriceOptions(ctx context.Context, what string, chosen []string, o Options) ([]Priced, error) {
 	var out []Priced
-	for _, option := range f.Load(what, chosen).options() {
-		if slices.Contains(chosen, option.Name) {
+	base := f.Load(what, chosen)
+	for _, option := range base.options() {
+		names := slices.Clone(chosen)
+		for _, name := range base.Vehicles[0].Interior.Layout.Needs(option.Name) {
+			if !slices.Contains(names, name) {
+				names = append(names, name)
+			}
+		}
+		if slices.Contains(chosen, option.Name) || !base.Vehicles[0].Interior.Layout.Agree(names) {
 			continue
 		}
-		b := f.Load(what, append(slices.Clone(chosen), option.Name))
+		b := f.Load(what, names)
 		if err := f.faults.Err(); err != nil {
 			return nil, err
 		}

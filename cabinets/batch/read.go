@@ -80,7 +80,7 @@ func (f *Folder) Load(what string, options []string) *Batch {
 		}
 		return f.batch(root)
 	case "layout":
-		l := cabinets.ReadLayout(f.faults, root, f.Shop, f.Catalogue)
+		l := cabinets.ReadLayout(root, f.Shop, f.Catalogue, nil)
 		return f.one(l.Name, l, root, options)
 	case "cabinet":
 		d := f.Catalogue.Read(root)
@@ -143,9 +143,9 @@ func fileName(n source.Node) string {
 }
 
 func (f *Folder) vehicles(n source.Node, seen map[string]bool) []Vehicle {
-	m := n.Map("layout", "serials", "options")
-	in := f.interior(m.Need("layout"), m.Get("options"))
+	m := n.Map("layout", "serials", "options", "measured")
 	serials := m.Need("serials")
+	in := f.interior(m.Need("layout"), m.Get("options"), m.Get("measured"), serials)
 	if serials.IsList() && len(serials.Items()) == 0 {
 		serials.Fault("no serials", "give each vehicle its serial: [31, 32]")
 	}
@@ -165,12 +165,18 @@ func (f *Folder) vehicles(n source.Node, seen map[string]bool) []Vehicle {
 }
 
 // interior returns a layout with its options chosen; vehicles of the same layout and
-// options share one.
-func (f *Folder) interior(layout, options source.Node) *cabinets.Interior {
+// options share one, if they have no measures of their own.
+func (f *Folder) interior(layout, options, measured, serials source.Node) *cabinets.Interior {
 	name := layout.Text()
 	chosen := []string{}
 	for _, o := range options.Items() {
 		chosen = append(chosen, o.Text())
+	}
+	if !measured.IsZero() {
+		if l := f.measuredLayout(layout, measured, serials); l != nil {
+			return l.Interior(f.faults, f.Shop, options, chosen)
+		}
+		return nil
 	}
 	key := strings.Join(append([]string{name}, slices.Sorted(slices.Values(chosen))...), "\x00")
 	if in, ok := f.interiors[key]; ok {
@@ -182,6 +188,25 @@ func (f *Folder) interior(layout, options source.Node) *cabinets.Interior {
 	}
 	f.interiors[key] = in
 	return in
+}
+
+// measuredLayout reads a layout as it is in vehicles with measures of their own.
+func (f *Folder) measuredLayout(layout, measured, serials source.Node) *cabinets.Layout {
+	l := f.Layout(layout)
+	if l == nil {
+		return nil
+	}
+	var who []string
+	for _, s := range serials.Items() {
+		who = append(who, s.Text())
+	}
+	before := f.faults.Count()
+	own := l.ReadMeasured(measured, f.Shop.Unit, strings.Join(who, ", "))
+	if f.faults.Count() > before {
+		return nil
+	}
+	path := filepath.Join(f.Root, "layouts", layout.Text()+".yaml")
+	return cabinets.ReadLayout(source.ReadFile(f.faults, path, path), f.Shop, f.Catalogue, own)
 }
 
 // Layout reads the layout that a node names, once.
@@ -198,7 +223,7 @@ func (f *Folder) Layout(n source.Node) *cabinets.Layout {
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) || name != filepath.Base(name) {
 		n.Fault("there is no layout "+strconv.Quote(name), f.layoutHint(name))
 	} else {
-		l = cabinets.ReadLayout(f.faults, source.ReadFile(f.faults, path, path), f.Shop, f.Catalogue)
+		l = cabinets.ReadLayout(source.ReadFile(f.faults, path, path), f.Shop, f.Catalogue, nil)
 	}
 	f.layouts[name] = l
 	return l

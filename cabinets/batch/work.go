@@ -388,12 +388,25 @@ func (b *Batch) pieces() []*cabinets.Piece {
 	return pieces
 }
 
-// findings are those of the batch's interiors, each told once.
+// findings are those of the batch's interiors, each told once: of one with measures of its own,
+// what its layout does not have anyway.
 func (b *Batch) findings() []cabinets.Finding {
 	var out []cabinets.Finding
+	told := map[cabinets.Finding]bool{}
 	interiors, _ := b.Interiors()
 	for _, in := range interiors {
-		out = append(out, in.Findings...)
+		for _, f := range in.Findings {
+			told[f] = true
+		}
+	}
+	for _, in := range interiors {
+		for _, f := range in.Findings {
+			usual := f
+			usual.Where = in.Layout.Name + strings.TrimPrefix(f.Where, in.Layout.Title())
+			if usual == f || !told[usual] {
+				out = append(out, f)
+			}
+		}
 	}
 	return out
 }

@@ -39,7 +39,7 @@ func TestFronts(t *testing.T) {
 		s, k := demoShop(&c)
 		text := "layout: L\ninside: {length: 2 m, width: 2 m, height: 2 m}\ncabinets:\n  bank: {cabinet: drawer-bank, at: [0, 600, 0], sizes: {height: 850 mm, fronts: " + test.fronts +
 			"}}\noptions:\n  even: {change: {bank: {sizes: {fronts: [200 mm]}}}}\n"
-		l := cabinets.ReadLayout(&c, source.Read(&c, "l.yaml", strings.NewReader(text)), s, k)
+		l := cabinets.ReadLayout(source.Read(&c, "l.yaml", strings.NewReader(text)), s, k, nil)
 		var options []string
 		if test.option != "" {
 			options = []string{test.option}
@@ -59,7 +59,7 @@ func TestFronts(t *testing.T) {
 	var c source.Collector
 	s, k := demoShop(&c)
 	text := "layout: L\ninside: {length: 2 m, width: 2 m, height: 2 m}\ncabinets:\n  bank: {cabinet: drawer-bank, at: [0, 0, 0], sizes: {fronts: [1, 2, 3, 4, 5, 6]}}\n"
-	cabinets.ReadLayout(&c, source.Read(&c, "l.yaml", strings.NewReader(text)), s, k)
+	cabinets.ReadLayout(source.Read(&c, "l.yaml", strings.NewReader(text)), s, k, nil)
 	if err := c.Err(); err == nil || !strings.Contains(err.Error(), "fronts has 6 values, and may have 5") {
 		t.Errorf("a list that is too long: %v", err)
 	}

@@ -119,8 +119,8 @@ func readRates(n source.Node) Rates {
 }
 
 func (r *reader) limits(n source.Node) Limits {
-	m := n.Map("lift", "sag", "moving", "web", "scribe")
-	l := Limits{Lift: m.Get("lift").Number(0, heaviest), Scribe: 10 * measure.Millimetre}
+	m := n.Map("lift", "sag", "moving", "web", "scribe", "reach")
+	l := Limits{Lift: m.Get("lift").Number(0, heaviest), Scribe: 10 * measure.Millimetre, Reach: 100 * measure.Millimetre}
 	if n := m.Get("sag"); !n.IsZero() {
 		l.Sag = n.Number(50, 2000)
 	}
@@ -129,6 +129,9 @@ func (r *reader) limits(n source.Node) Limits {
 	}
 	if n := m.Get("scribe"); !n.IsZero() {
 		l.Scribe = n.LengthIn(r.unit, 0, 100*measure.Millimetre)
+	}
+	if n := m.Get("reach"); !n.IsZero() {
+		l.Reach = n.LengthIn(r.unit, 0, measure.Metre)
 	}
 	if n := m.Get("moving"); !n.IsZero() {
 		l.Moving = n.Number(1, 10)

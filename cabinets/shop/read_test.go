@@ -85,7 +85,7 @@ func TestReadDefaults(t *testing.T) {
 			Kerf: 3 * mm, Left: 10 * mm, Right: 10 * mm, Bottom: 10 * mm, Top: 10 * mm, Step: mm / 2,
 			KeepLong: 500 * mm, KeepShort: 100 * mm,
 		},
-		Limits:    Limits{Scribe: 10 * mm},
+		Limits:    Limits{Scribe: 10 * mm, Reach: 100 * mm},
 		Materials: []*Material{birch},
 		Felt:      Felt{Name: "Felt tape", Width: 19 * mm, Thickness: 2 * mm, Pressed: 1500 * measure.Micrometre, Roll: 10 * measure.Metre, Price: 950, Narrow: 60 * mm, Spacing: 300 * mm},
 	}

@@ -210,6 +210,8 @@ type Limits struct {
 	Web measure.Length
 	// Scribe is what stays on a scribed edge when it is cut out, to be fitted to the wall itself.
 	Scribe measure.Length
+	// Reach is the room that a hand and a driver want before a fixing.
+	Reach measure.Length
 	// Moving is how many times what they carry slides must be made for in a moving vehicle: their
 	// load classes are for furniture that stands. 0 is once.
 	Moving float64

@@ -114,7 +114,7 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 		Finish: listOf(table.Finish(job)), Coatings: linesOf(job, batch.GroupAdhesive, batch.GroupFinish),
 		Restraint: table.RestraintCaution,
 	}
-	for _, t := range []*table.Table{table.Loads(job), table.Balances(job)} {
+	for _, t := range []*table.Table{table.Loads(job), table.Balances(job), table.Order(job)} {
 		if len(t.Rows) > 0 {
 			p.Loads = append(p.Loads, listOf(t))
 		}

@@ -152,7 +152,7 @@ func lengthText(z *cabinets.Size, value measure.Length, style measure.Style) str
 // same makes sure that a changed file says what is on the page.
 func (o *opened) same(text string, b *batch.Batch) error {
 	faults := &source.Collector{}
-	l := cabinets.ReadLayout(faults, source.Read(faults, o.path, strings.NewReader(text)), o.folder.Shop, o.folder.Catalogue)
+	l := cabinets.ReadLayout(source.Read(faults, o.path, strings.NewReader(text)), o.folder.Shop, o.folder.Catalogue, nil)
 	if faults.Err() == nil {
 		want := b.Vehicles[0].Interior
 		in := l.Interior(faults, o.folder.Shop, source.Node{}, want.Options)

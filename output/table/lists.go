@@ -15,7 +15,7 @@ import (
 // All returns every list of a job that goes into its folder.
 func All(job *batch.Job) []*Table {
 	all := []*Table{Parts(job), Cuts(job), Settings(job), Edges(job), Felt(job), FeltMap(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
-	for _, list := range []*Table{Kitting(job), Hardware(job), Joints(job), Blanks(job), MachiningList(job), Scribed(job), Finish(job), Loads(job), Balances(job), Where(job), HeldBack(job)} {
+	for _, list := range []*Table{Kitting(job), Hardware(job), Joints(job), Blanks(job), MachiningList(job), Scribed(job), Finish(job), Loads(job), Balances(job), Where(job), Order(job), HeldBack(job)} {
 		if len(list.Rows) > 0 {
 			all = append(all, list)
 		}
@@ -156,7 +156,7 @@ func Places(p *cabinets.Piece) []string {
 	counts := map[spot]int{} // over all interiors of a layout
 	var order []spot
 	for _, place := range p.Goes {
-		at := spot{place.Interior.Layout.Name, place.Cabinet, place.Part}
+		at := spot{place.Interior.Layout.Title(), place.Cabinet, place.Part}
 		if counts[at] == 0 {
 			order = append(order, at)
 		}

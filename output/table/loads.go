@@ -99,7 +99,7 @@ func Balances(job *batch.Job) *Table {
 
 // WriteLoads prints the loads and balances of a job, with the caution that belongs to them.
 func WriteLoads(w io.Writer, job *batch.Job) error {
-	tables := []*Table{Loads(job), Balances(job)}
+	tables := []*Table{Loads(job), Balances(job), Order(job)}
 	tables = slices.DeleteFunc(tables, func(t *Table) bool { return len(t.Rows) == 0 })
 	if err := writeTexts(w, tables); err != nil {
 		return err

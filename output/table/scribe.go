@@ -35,8 +35,10 @@ func Templates(job *batch.Job) (list []*Template) {
 		for i := range in.Scribes {
 			s := &in.Scribes[i]
 			piece := pieces[cabinets.Place{Interior: in, Cabinet: s.Cabinet, Part: s.Part}]
-			name := fileWord(in.Layout.Name + "-" + s.Cabinet + "-" + s.Part)
-			if slices.ContainsFunc(list, func(t *Template) bool { return t.Piece == piece && t.In.Layout.Name == in.Layout.Name && t.equal(s) }) {
+			name := fileWord(in.Layout.Title() + "-" + s.Cabinet + "-" + s.Part)
+			if slices.ContainsFunc(list, func(t *Template) bool {
+				return t.Piece == piece && t.In.Layout.Title() == in.Layout.Title() && t.equal(s)
+			}) {
 				continue
 			}
 			if times[name]++; times[name] > 1 {

@@ -1,0 +1,236 @@
+package cabinets
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
+	"sawbook/cabinets/source"
+)
+
+// wall is a layout whose far row follows the wall, and whose deck is as wide as there is room.
+const wall = `
+layout: Wall
+inside: {length: 4000 mm, width: 1800 mm, height: 1900 mm}
+measures: {gap: 700 mm}
+shell:
+  sections:
+    - {at: 0 mm, walls: [[0, 900], [1900, 880]]}
+    - {at: 4000 mm, walls: [[0, 900], [1900, 880]]}
+cabinets:
+  near: {cabinet: shelf-unit, at: [0, 0, 0], turn: 180, sizes: {width: 600 mm, depth: 300 mm, height: 800 mm, shelves: 1}, fixings: 4}
+  far: {cabinet: shelf-unit, at: [0, inside.width - 330, 0], sizes: {width: 500 mm, depth: 300 mm, height: 800 mm, shelves: 1}, fixings: 4}
+  fill: {cabinet: shelf-unit, at: [700, 0, 0], turn: 180, sizes: {width: measured.gap - 6, depth: 300 mm, height: inside.height / 2, shelves: 1}, fixings: 4}
+`
+
+const demoFolder = "../testdata/demo"
+
+// demoShop reads the demo's shop and its cabinets.
+func demoShop(t *testing.T, c *source.Collector) (*shop.Shop, *Catalogue) {
+	t.Helper()
+	file := filepath.Join(demoFolder, "shop.yaml")
+	return shop.Read(c, source.ReadFile(c, file, file)), NewCatalogue(c, filepath.Join(demoFolder, "cabinets"))
+}
+
+// inWall reads the layout for a vehicle with measures of its own, "" for none.
+func inWall(t *testing.T, text, measured string) (*Interior, []string) {
+	t.Helper()
+	var c source.Collector
+	s, k := demoShop(t, &c)
+	return layoutFor(&c, s, k, text, measured)
+}
+
+func layoutFor(c *source.Collector, s *shop.Shop, k *Catalogue, text, measured string) (*Interior, []string) {
+	root := source.Read(c, "wall.yaml", strings.NewReader(text))
+	l := ReadLayout(root, s, k, nil)
+	if measured != "" && c.Err() == nil {
+		own := l.ReadMeasured(source.Read(c, "batch.yaml", strings.NewReader(measured)), s.Unit, "34")
+		l = ReadLayout(root, s, k, own)
+	}
+	in := l.Interior(c, s, source.Node{}, nil)
+	var faults []string
+	if err := c.Err(); err != nil {
+		for _, f := range err.(source.Faults) {
+			faults = append(faults, fmt.Sprintf("%s:%d:%d: %s; %s", f.File, f.Line, f.Column, f.Text, f.Hint))
+		}
+	}
+	return in, faults
+}
+
+// A vehicle that is 6 mm narrower, with a gap of 690 mm: the far row stands 6 mm nearer, and is the same
+// pieces; what fills the gap is 10 mm narrower; the walls are 3 mm nearer to the middle.
+func TestMeasuredVehicle(t *testing.T) {
+	var c source.Collector
+	s, k := demoShop(t, &c)
+	usual, faults := layoutFor(&c, s, k, wall, "")
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	own, faults := layoutFor(&c, s, k, wall, "{inside: {width: 1794 mm}, gap: 690 mm}")
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	if own.Title() != "Wall as measured in 34" || usual.Title() != "Wall" {
+		t.Errorf("%s, %s", own.Title(), usual.Title())
+	}
+	const mm = measure.Millimetre
+	for i, want := range []struct{ y, width measure.Length }{{0, 600 * mm}, {-6 * mm, 500 * mm}, {0, 684 * mm}} {
+		a, b := &usual.Cabinets[i], &own.Cabinets[i]
+		if moved := b.Box.Lo[Y] - a.Box.Lo[Y]; moved != want.y || b.Box.Size(X) != want.width {
+			t.Errorf("%s moved by %v and is %v wide", b.Name, moved, b.Box.Size(X))
+		}
+		var parts []Standing
+		for k := range a.Solid.Parts {
+			parts = append(parts, Standing{&a.Solid.Parts[k], Place{usual, a.Name, a.Solid.Parts[k].Name, 1}}, Standing{&b.Solid.Parts[k], Place{own, b.Name, b.Solid.Parts[k].Name, 1}})
+		}
+		split := 0
+		for _, p := range Pieces(s, parts) {
+			if in := []string{p.Goes[0].Interior.Title(), p.Goes[len(p.Goes)-1].Interior.Title()}; in[0] == in[1] {
+				split++
+			}
+		}
+		if follows := i == 2; (split > 0) != follows {
+			t.Errorf("%s: %d pieces are in one of the two alone", b.Name, split)
+		}
+	}
+	if half := own.Layout.Shell.Sections[0].Walls[1].Half; half != 877*mm {
+		t.Errorf("half of the width is %v", half)
+	}
+}
+
+func TestMeasuredRefuses(t *testing.T) {
+	for _, c := range []struct{ text, measured, want string }{
+		{wall, "{gap: 290 mm, gab: 3}", `batch.yaml:1:15: unknown key "gab"; did you mean "gap"?`},
+		{wall, "{}", "batch.yaml:1:1: nothing is measured; write what differs: inside: {width: 1794 mm}, or a name from the layout's measures"},
+		{wall, "{gap: 20 mm}", "wall.yaml:12:74: measured.gap - 6 comes to 14 mm in vehicle 34; it may be 250 mm to 1200 mm"},
+		{strings.Replace(wall, "measured.gap - 6", "measured.gab - 6", 1), "", `wall.yaml:12:74: unknown name "measured.gab"; did you mean "measured.gap"?`},
+		{strings.Replace(wall, "inside.width - 330", "inside.width - ", 1), "", "wall.yaml:11:52: the formula ends too early; a value or a closing parenthesis is missing"},
+		{strings.Replace(wall, "{gap: 700 mm}", "{inside: 700 mm}", 1), "", "wall.yaml:4:12: a measure cannot be called inside; choose another name"},
+		{strings.Replace(wall, "shelves: 1}, fixings: 4}\n  far", "shelves: inside.width / 700}, fixings: 4}\n  far", 1), "", "wall.yaml:10:120: the value comes to 2.5714285714285716, which is no whole number; use floor, ceil or round"},
+	} {
+		_, faults := inWall(t, c.text, c.measured)
+		if !slices.Contains(faults, c.want) {
+			t.Errorf("%s\n%s\nwant %s", c.measured, strings.Join(faults, "\n"), c.want)
+		}
+	}
+}
+
+// Three in a row against a wall, fixed from their sides, with 30 mm between: they go in from one
+// end, so that each is fixed before the next hides its fixings; the one above follows what it stands on.
+const inRowText = `
+layout: Row
+inside: {length: 4000 mm, width: 1800 mm, height: 1900 mm}
+cabinets:
+  top: {cabinet: shelf-unit, above: a, sizes: {width: 500 mm, depth: 300 mm, height: 400 mm, shelves: 0}, fixings: 2}
+  c: {cabinet: shelf-unit, at: [1260, 1500, 0], sizes: {width: 500 mm, depth: 300 mm, height: 800 mm, shelves: 1}, fixings: {count: 4, from: right}}
+  b: {cabinet: shelf-unit, at: [730, 1500, 0], sizes: {width: 500 mm, depth: 300 mm, height: 800 mm, shelves: 1}, fixings: {count: 4, from: right}}
+  a: {cabinet: shelf-unit, at: [200, 1500, 0], sizes: {width: 500 mm, depth: 300 mm, height: 800 mm, shelves: 1}, fixings: {count: 4, from: [right, front]}}
+`
+
+func TestOrder(t *testing.T) {
+	in, faults := inWall(t, inRowText, "")
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	const reach = 100 * measure.Millimetre
+	var got []string
+	for _, g := range in.Order(reach) {
+		got = append(got, g.Name+" "+strings.Join(g.After, " "))
+	}
+	// b hides behind c; a is reached from its front, so that it waits for nobody.
+	if want := []string{"b ", "a ", "top a", "c b"}; !slices.Equal(got, want) {
+		t.Errorf("%q", got)
+	}
+	var found []string
+	for _, f := range in.Findings {
+		if strings.Contains(f.Text, "fixings") {
+			found = append(found, f.Where+": "+f.Text)
+		}
+	}
+	if want := []string{"Row: b: once c stands, its fixings are reached through 30 mm, and 100 mm are wanted"}; !slices.Equal(found, want) {
+		t.Errorf("%q", found)
+	}
+	// Turned to one another, b and c hide each other's fixings.
+	in, _ = inWall(t, strings.Replace(inRowText, "shelves: 1}, fixings: {count: 4, from: right}}\n  b", "shelves: 1}, fixings: {count: 4, from: left}}\n  b", 1), "")
+	if n := len(in.Order(reach)); n != 2 {
+		t.Errorf("%d go in", n)
+	}
+	if !slices.ContainsFunc(in.Findings, func(f Finding) bool {
+		return f.Level == LevelError && f.Where == "Row: c, b" && strings.HasPrefix(f.Text, "no order lets them in")
+	}) {
+		t.Errorf("%+v", in.Findings)
+	}
+}
+
+// Whatever is hidden, each cabinet goes in once, after all that it waits for.
+func TestOrderKeepsItsWord(t *testing.T) {
+	for _, name := range []string{"curlew", "dunlin"} {
+		text, err := os.ReadFile(filepath.Join(demoFolder, "layouts", name+".yaml"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		in, _ := inWall(t, string(text), "")
+		placed := map[string]bool{}
+		for _, g := range in.Order(100 * measure.Millimetre) {
+			for _, before := range g.After {
+				if !placed[before] {
+					t.Errorf("%s goes in before %s", g.Name, before)
+				}
+			}
+			if placed[g.Name] {
+				t.Errorf("%s goes in twice", g.Name)
+			}
+			placed[g.Name] = true
+		}
+		if len(placed) != len(in.Cabinets) {
+			t.Errorf("%d of %d go in", len(placed), len(in.Cabinets))
+		}
+	}
+}
+
+// An option that needs another, one that excludes it, and one that puts another cabinet in a place.
+const choosy = inRowText + `options:
+  more: {about: a shelf more, change: {a: {sizes: {shelves: 2}}}}
+  most: {about: two more, needs: [more], change: {b: {sizes: {shelves: 3}}}}
+  none: {about: no shelf, excludes: [more], change: {a: {sizes: {shelves: 0}}}}
+  bank: {about: drawers, replace: {c: {cabinet: drawer-bank, sizes: {width: 500 mm, depth: 320 mm, height: 800 mm}, fixings: 4}}}
+`
+
+func TestOptionsAgree(t *testing.T) {
+	choose := func(options ...string) (*Interior, string) {
+		var c source.Collector
+		s, k := demoShop(t, &c)
+		l := ReadLayout(source.Read(&c, "row.yaml", strings.NewReader(choosy)), s, k, nil)
+		in := l.Interior(&c, s, source.Node{}, options)
+		if err := c.Err(); err != nil {
+			return in, err.Error()
+		}
+		return in, ""
+	}
+	for _, test := range []struct {
+		options []string
+		want    string
+	}{
+		{[]string{"more"}, ""},
+		{[]string{"most", "more"}, ""},
+		{[]string{"most"}, "option most of Row needs more"},
+		{[]string{"none", "more"}, "option none of Row excludes more"},
+	} {
+		if _, fault := choose(test.options...); (test.want == "") != (fault == "") || !strings.Contains(fault, test.want) {
+			t.Errorf("%v: %s", test.options, fault)
+		}
+	}
+	in, fault := choose("bank")
+	if fault != "" {
+		t.Fatal(fault)
+	}
+	c := &in.Cabinets[1]
+	if c.Name != "c" || c.Solid.Definition.Name != "drawer-bank" || c.Box.Lo[X] != 1260*measure.Millimetre {
+		t.Errorf("%s, a %s at %v", c.Name, c.Solid.Definition.Name, c.Box.Lo)
+	}
+}
