@@ -35,8 +35,8 @@ var varied = slices.Concat(spring, mix{
 	{"layout: curlew-slim", 3}, {"layout: curlew-slim, options: [no-pantry]", 1}, {"layout: dunlin-slim", 3},
 })
 
-// slim makes the cabinets of a layout smaller.
-var slim = strings.NewReplacer("width: 600", "width: 560", "width: 1200", "width: 1150", "width: 450", "width: 430", "width: 300", "width: 290",
+// slim makes the cabinets of a layout smaller, but for the counter, which is as short as it may be.
+var slim = strings.NewReplacer("width: 1200 mm, depth: 560", "width: 1200 mm, depth: 560", "width: 600", "width: 560", "width: 1200", "width: 1150", "width: 450", "width: 430", "width: 300", "width: 290",
 	"23 1/2 in", "22 1/2 in", "depth: 550", "depth: 520", "depth: 500", "depth: 480", "depth: 400", "depth: 380", "depth: 300", "depth: 280")
 
 // file writes a batch of so many vehicles into a copy of the demo shop that has the slim
