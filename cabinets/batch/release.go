@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -152,7 +153,7 @@ type Held struct {
 // HeldBack lists what other releases of the batch take, in their order; nothing where all is cut
 // at once.
 func (b *Batch) HeldBack() (held []Held) {
-	if b.whole == nil {
+	if b.whole == nil { // then there is one release, the batch
 		return nil
 	}
 	for i, r := range b.Releases {
@@ -164,14 +165,6 @@ func (b *Batch) HeldBack() (held []Held) {
 		}
 	}
 	return held
-}
-
-// Released returns the release's name, "" where all is cut at once.
-func (b *Batch) Released() string {
-	if b.whole == nil {
-		return ""
-	}
-	return b.Releases[b.release].Name
 }
 
 // HasRelease returns an error where the batch has no release of a name.
@@ -254,4 +247,16 @@ func (b *Batch) stockOf(m *shop.Material) []shop.Sheet {
 		return stock
 	}
 	return m.Sheets
+}
+
+// Only returns one vehicle of a batch. Its parts keep the numbers that they have in the whole.
+func (b *Batch) Only(serial string) *Batch {
+	one := *b
+	one.whole, one.Releases, one.Vehicles = cmp.Or(b.whole, b), nil, nil
+	for _, v := range b.Vehicles {
+		if v.Serial == serial {
+			one.Vehicles = append(one.Vehicles, v)
+		}
+	}
+	return &one
 }

@@ -26,6 +26,7 @@ stock, and from their offcuts. What other releases take is listed as held back.`
 		Args: oneArgument("the batch file", "sawbook cut batches/spring.yaml"),
 		RunE: func(cmd *cobra.Command, args []string) error { return c.doCut(cmd, args[0], release) },
 	}
+	cmd.Flags().BoolVar(&c.binders, "binders", false, "write a book for each vehicle as well, to vehicles/SERIAL.pdf")
 	cmd.Flags().StringVar(&release, "release", "", "cut one release of the batch")
 	return cmd
 }

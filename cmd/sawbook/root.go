@@ -79,7 +79,7 @@ type call struct {
 
 	units, effort string
 	folder        string // --out
-	json          bool
+	json, binders bool
 	seed          uint64
 	explain       func(material string, m nest.Moment)
 	options       []string

@@ -77,10 +77,22 @@ func progressOn(w io.Writer) (tell func(done, of int64), finish func()) {
 	}, func() { _ = bar.Finish() }
 }
 
+// folderName is what a job's folder is called. With books for the vehicles it holds more than
+// without.
+func (c *call) folderName(j *batch.Job) string {
+	if c.binders {
+		return j.Batch.Name + "-" + j.Digest + "-binders"
+	}
+	return j.Batch.Name + "-" + j.Digest
+}
+
 // write writes the job's folder and says where it is.
 func (c *call) write(j *batch.Job) (path string, err error) {
-	path, fresh, err := folder.Write(c.folder, j.Batch.Name+"-"+j.Digest, func(create folder.Create) error {
-		return book.WriteFolder(j, create)
+	path, fresh, err := folder.Write(c.folder, c.folderName(j), func(create folder.Create) error {
+		if err := book.WriteFolder(j, create); err != nil || !c.binders {
+			return err
+		}
+		return book.WriteBinders(j, create)
 	})
 	if err != nil {
 		return "", fmt.Errorf("nothing was written: %w", err)

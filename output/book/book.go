@@ -33,7 +33,7 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 	}
 	w := folderWriter{write: write}
 	w.text("index.html", page.String())
-	w.text("drawings.pdf", pdf.String())
+	w.text("book.pdf", pdf.String())
 	w.file("plan.json", func(w io.Writer) error {
 		_, err := w.Write(job.Written)
 		return err
@@ -167,27 +167,6 @@ func written(drawings []draw.Drawing) (pages []drawn, err error) {
 		pages = append(pages, drawn{d, svg.String()})
 	}
 	return pages, nil
-}
-
-// writePDF writes what is drawn to scale, each drawing on a page of the shop's paper.
-func writePDF(w io.Writer, job *batch.Job, all *drawings) error {
-	paper := diagram.PaperFor(job.Batch.Shop.Style.Unit)
-	var pages []draw.Page
-	add := func(drawings []drawn) {
-		for _, d := range drawings {
-			pages = append(pages, draw.Page{Width: paper.Width, Height: paper.Height, X: paper.Margin, Y: paper.Margin, Drawing: d.Drawing})
-		}
-	}
-	for _, s := range all.sheets {
-		add(s.pages)
-	}
-	for _, m := range all.machined {
-		add(m.pages)
-	}
-	for _, a := range all.cabinets {
-		add([]drawn{a.page})
-	}
-	return draw.WritePDF(w, job.Batch.Shop.Name+", "+job.Batch.Name+"-"+job.Digest, pages)
 }
 
 // machining is a piece with what is machined into it as drawn.

@@ -46,7 +46,7 @@ func folder(t testing.TB, job *batch.Job) map[string]string {
 
 func TestWriteFolder(t *testing.T) {
 	files := folder(t, sample.Small(measure.Style{}))
-	want := []string{"index.html", "plan.json", "drawings.pdf", "diagrams/A-1.svg", "machining/A-001.svg", "cabinets/chest.svg"}
+	want := []string{"index.html", "plan.json", "book.pdf", "diagrams/A-1.svg", "machining/A-001.svg", "cabinets/chest.svg"}
 	for _, list := range []string{"parts", "cuts", "settings", "machining", "edges", "felt", "felt-map", "estimate", "sheets", "layouts", "kitting", "loads", "order", "findings"} {
 		want = append(want, list+".csv", list+".txt", list+".json")
 	}
@@ -72,23 +72,97 @@ func TestDrawingsPDF(t *testing.T) {
 	for style, size := range map[measure.Style]string{{}: "841.89 x 595.28 pts (A4)", {Unit: measure.Inches}: "792 x 612 pts (letter)"} {
 		job := sample.Small(style)
 		files := folder(t, job)
-		drawings := 0
+		all, err := drawAll(job)
+		if err != nil {
+			t.Fatal(err)
+		}
+		drawings, total := 0, 1 // the contents
 		for name := range files {
 			if strings.HasSuffix(name, ".svg") {
 				drawings++
 			}
 		}
+		for _, c := range sections(job, all) {
+			total += len(c.pages)
+		}
+		if total <= drawings {
+			t.Errorf("%d pages hold %d drawings and the lists", total, drawings)
+		}
 		info := exec.Command("pdfinfo", "-")
-		info.Stdin = strings.NewReader(files["drawings.pdf"])
+		info.Stdin = strings.NewReader(files["book.pdf"])
 		out, err := info.CombinedOutput()
 		if err != nil {
 			t.Fatalf("%v %s", err, out)
 		}
-		for _, want := range []string{fmt.Sprintf("Pages:           %d\n", drawings), size, "Saltmarsh Fit-Out, spring-" + job.Digest} {
+		for _, want := range []string{fmt.Sprintf("Pages:           %d\n", total), size, "Saltmarsh Fit-Out, spring-" + job.Digest} {
 			if !strings.Contains(string(out), want) {
 				t.Errorf("%q is missing in\n%s", want, out)
 			}
 		}
+	}
+}
+
+// The contents say where each chapter begins; every page says which it is, and of which batch;
+// what the page in the browser lists, the book lists as well.
+func TestContents(t *testing.T) {
+	if _, err := exec.LookPath("pdftotext"); err != nil {
+		t.Skip("pdftotext is not there (Debian: poppler-utils)")
+	}
+	for name, job := range map[string]*batch.Job{"metric": hard(sample.Metric(3, 30), 3), "imperial": hard(sample.Imperial(4, 40), 2)} {
+		files := folder(t, job)
+		text := exec.Command("pdftotext", "-layout", "-", "-")
+		text.Stdin = strings.NewReader(files["book.pdf"])
+		out, err := text.Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		pages := strings.Split(strings.TrimSuffix(string(out), "\f"), "\f")
+		for i, page := range pages {
+			if !strings.Contains(page, fmt.Sprintf("page %d of %d", i+1, len(pages))) || !strings.Contains(page, job.Batch.Name+"-"+job.Digest) {
+				t.Errorf("%s: page %d does not say so", name, i+1)
+			}
+		}
+		all, err := drawAll(job)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := 1
+		for _, c := range sections(job, all) {
+			line := regexp.MustCompile(`(?m)^ *` + regexp.QuoteMeta(c.title) + ` +(\d+)$`).FindStringSubmatch(pages[0])
+			if line == nil || line[1] != fmt.Sprint(at+1) {
+				t.Errorf("%s: %s begins on page %d, the contents say %q", name, c.title, at+1, line)
+			}
+			at += len(c.pages)
+		}
+		for _, list := range []string{"Estimate", "Settings", "Parts", "Cautions"} {
+			if !strings.Contains(string(out), list) {
+				t.Errorf("%s: no %s in the book", name, list)
+			}
+		}
+	}
+}
+
+// A vehicle's book holds its own cabinets and parts, with the numbers of the batch.
+func TestBinders(t *testing.T) {
+	job := sample.Small(measure.Style{})
+	var names []string
+	err := WriteBinders(job, func(name string, write func(io.Writer) error) error {
+		names = append(names, name)
+		var pdf bytes.Buffer
+		if err := write(&pdf); err != nil || !strings.HasPrefix(pdf.String(), "%PDF-") {
+			t.Errorf("%s is no PDF: %v", name, err)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var want []string
+	for _, v := range job.Batch.Vehicles {
+		want = append(want, "vehicles/"+v.Serial+".pdf")
+	}
+	if !slices.Equal(names, want) || len(want) == 0 {
+		t.Errorf("%q, want %q", names, want)
 	}
 }
 

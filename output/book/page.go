@@ -55,6 +55,9 @@ type page struct {
 	Held      list // what other releases take
 	Templates []pageScribed
 	Cabinets  []pageCabinet
+	Cautions  [][2]string
+	// SettingsNote stands over the settings.
+	SettingsNote string
 }
 
 // list is a table as it is printed.
@@ -112,7 +115,7 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 		Scribed: listOf(table.Scribed(job)), Held: listOf(table.HeldBack(job)),
 		Settings: listOf(table.Settings(job)), Blanks: listOf(table.Blanks(job)),
 		Finish: listOf(table.Finish(job)), Coatings: linesOf(job, batch.GroupAdhesive, batch.GroupFinish),
-		Restraint: table.RestraintCaution,
+		Restraint: table.RestraintCaution, Cautions: cautions, SettingsNote: settingsNote,
 	}
 	for _, t := range []*table.Table{table.Loads(job), table.Balances(job), table.Order(job)} {
 		if len(t.Rows) > 0 {

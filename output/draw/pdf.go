@@ -15,11 +15,12 @@ import (
 // Page is a sheet of paper with a drawing on it, its upper left corner at X, Y; all in mm.
 type Page struct {
 	Width, Height, X, Y float64
+	Chapter             string // to which it belongs; "" is none
 	Drawing             Drawing
 }
 
-// WritePDF writes pages as PDF 1.x, each with a bookmark of its drawing's title, the type
-// embedded. The same pages give the same bytes.
+// WritePDF writes pages as PDF 1.x, each with a bookmark of its drawing's title under that of its
+// chapter, the type embedded. The same pages give the same bytes.
 func WritePDF(w io.Writer, title string, pages []Page) error {
 	p := pdfWriter{Fpdf: fpdf.New("P", "mm", "A4", "")}
 	p.SetTitle(title, true)
@@ -29,10 +30,12 @@ func WritePDF(w io.Writer, title string, pages []Page) error {
 	p.SetAutoPageBreak(false, 0)
 	p.AddUTF8FontFromBytes(pdfFamily, "", goregular.TTF)
 	p.AddUTF8FontFromBytes(pdfFamily, "B", gobold.TTF)
+	chapter := ""
 	for _, page := range pages {
 		p.AddPageFormat("P", fpdf.SizeType{Wd: page.Width, Ht: page.Height})
 		p.RawWriteStr("4 M\n") // how far corners may reach: what SVG takes where nothing is said
-		p.Bookmark(printable(page.Drawing.Title, false), 0, 0)
+		p.mark(page, chapter)
+		chapter = page.Chapter
 		for _, shape := range Move(page.Drawing.Shapes, page.X, page.Y) {
 			p.shape(shape)
 		}
@@ -46,6 +49,17 @@ const pdfFamily = "go"
 var noDate = time.Unix(0, 0).UTC()
 
 type pdfWriter struct{ *fpdf.Fpdf }
+
+// mark sets the bookmarks of a page: that of its chapter where one begins, and its own.
+func (p pdfWriter) mark(page Page, before string) {
+	level := 0
+	if page.Chapter != "" {
+		if level = 1; page.Chapter != before {
+			p.Bookmark(printable(page.Chapter, false), 0, 0)
+		}
+	}
+	p.Bookmark(printable(page.Drawing.Title, false), level, 0)
+}
 
 func (p pdfWriter) shape(shape Shape) {
 	switch v := shape.(type) {
