@@ -74,24 +74,6 @@ type Change struct {
 	Roles shop.Refills
 }
 
-// Option changes a layout: what it adds, drops, replaces and changes.
-type Option struct {
-	Name, About string
-	// Needs are options without which it cannot be chosen, Excludes those beside which it cannot.
-	Needs, Excludes []string
-	Add             []Placement
-	Replace         []Placement // each by one of the same name, and at its place unless it says another
-	Drop            []Drop
-	Change          []NamedChange
-	Roles           shop.Refills
-}
-
-// Drop is a cabinet that an option does without.
-type Drop struct {
-	Name string
-	at   source.Node
-}
-
 // NamedChange changes a placed cabinet.
 type NamedChange struct {
 	Name string
@@ -124,21 +106,16 @@ func ReadLayout(root source.Node, s *shop.Shop, catalogue *Catalogue, measured *
 	if n := m.Get("cabinets"); n.IsMap() && len(n.Entries()) == 0 {
 		n.Fault("no cabinet stands in this layout", "place at least one")
 	}
-	for _, e := range m.Get("options").Entries() {
-		r.options = append(r.options, e.Name)
-	}
-	for _, e := range m.Get("options").Entries() {
-		l.Options = append(l.Options, r.option(e, l.Cabinets))
-	}
+	l.Options = r.options(m.Get("options"), l.Cabinets)
 	definitions := definitionsOf(l.Cabinets)
 	for _, o := range l.Options {
-		definitions = slices.Concat(definitions, definitionsOf(o.Add), definitionsOf(o.Replace))
+		definitions = append(definitions, definitionsOf(o.own())...)
 	}
 	l.Roles = r.roles(m.Get("roles"), definitions)
 	// What an option breaks on its own is told before anybody chooses it.
 	l.choose(nil)
 	for i := range l.Options {
-		l.choose(l.withNeeds(&l.Options[i]))
+		l.choose(l.with(&l.Options[i]))
 	}
 	return l
 }
@@ -151,7 +128,6 @@ type layoutReader struct {
 	measured  *Measured
 	values    formula.Values
 	scope     formula.Scope
-	options   []string          // their names
 	shift     [3]measure.Length // how much larger the inside is than the layout's
 }
 
@@ -172,8 +148,8 @@ func (r *layoutReader) placements(n source.Node) []Placement {
 	return all
 }
 
-// placement reads a placement; where it says no place, it stands where the one that it replaces
-// does, if there is one.
+// placement reads a cabinet and its place; one that replaces another stands as that does where it
+// does not say otherwise.
 func (r *layoutReader) placement(e source.Entry, replaces *Placement) Placement {
 	m := e.Value.Map("cabinet", "at", "beside", "above", "shift", "turn", "against", "scribe", "sizes", "holds", "roles", "contents", "fixings")
 	p := Placement{Name: e.Name, key: e.Key, Contents: r.contents(m.Get("contents")), Fixings: r.fixings(m.Get("fixings"))}
@@ -190,7 +166,6 @@ func (r *layoutReader) placement(e source.Entry, replaces *Placement) Placement 
 	}
 	switch {
 	case given == 0 && replaces != nil:
-		p.At, p.Beside, p.Above, p.on = replaces.At, replaces.Beside, replaces.Above, replaces.on
 	case given == 0 && e.Value.IsMap():
 		e.Key.Fault(fmt.Sprintf("%s has no place", e.Name), "write at: [x, y, z], beside: NAME or above: NAME")
 	case given > 1:
@@ -207,12 +182,13 @@ func (r *layoutReader) placement(e source.Entry, replaces *Placement) Placement 
 	if !at.IsZero() {
 		p.At = r.point(at, 0)
 	}
-	if p.Shift = r.point(shift, -farthest); replaces != nil && given == 0 && shift.IsZero() {
-		p.Shift = replaces.Shift
-	}
+	p.Shift = r.point(shift, -farthest)
 	turns := []string{"0", "90", "180", "270"}
 	p.Turn = max(0, slices.Index(turns, m.Get("turn").OneOf(turns...)))
 	p.Against = readSides(m.Get("against"))
+	if replaces != nil {
+		p.standAs(replaces, m, given == 0)
+	}
 	p.Scribe = r.scribe(m.Get("scribe"), &p)
 	p.Changes = []Change{r.change(m, p.Definition)}
 	return p
@@ -316,56 +292,6 @@ func (r *layoutReader) roles(n source.Node, definitions []*Definition) shop.Refi
 		}
 	}
 	return r.shop.ReadRefills(n)
-}
-
-// others reads the names of other options.
-func (r *layoutReader) others(n source.Node, own string) (names []string) {
-	for _, item := range n.Items() {
-		switch name := item.Text(); {
-		case !item.IsText():
-		case !slices.Contains(r.options, name) || name == own:
-			item.Fault(fmt.Sprintf("no other option is called %q", name), source.Suggest(name, slices.DeleteFunc(slices.Clone(r.options), func(o string) bool { return o == own })))
-		default:
-			names = append(names, name)
-		}
-	}
-	return names
-}
-
-func (r *layoutReader) option(e source.Entry, placed []Placement) Option {
-	m := e.Value.Map("about", "needs", "excludes", "add", "drop", "replace", "change", "roles")
-	o := Option{Name: e.Name, About: m.Get("about").Text()}
-	o.Needs, o.Excludes = r.others(m.Get("needs"), e.Name), r.others(m.Get("excludes"), e.Name)
-	find := func(n source.Node, name string) *Placement {
-		known := make([]string, len(placed))
-		for i := range placed {
-			if placed[i].Name == name {
-				return &placed[i]
-			}
-			known[i] = placed[i].Name
-		}
-		n.Fault(fmt.Sprintf("no cabinet is called %q", name), source.Suggest(name, known))
-		return nil
-	}
-	o.Add = r.placements(m.Get("add"))
-	for _, e := range m.Get("replace").Entries() {
-		if p := find(e.Key, e.Name); p != nil {
-			o.Replace = append(o.Replace, r.placement(e, p))
-		}
-	}
-	for _, n := range m.Get("drop").Items() {
-		if n.IsText() && find(n, n.Text()) != nil {
-			o.Drop = append(o.Drop, Drop{n.Text(), n})
-		}
-	}
-	for _, e := range m.Get("change").Entries() {
-		if p := find(e.Key, e.Name); p != nil {
-			change := r.change(e.Value.Map("sizes", "holds", "roles"), p.Definition)
-			o.Change = append(o.Change, NamedChange{e.Name, change, e.Key})
-		}
-	}
-	o.Roles = r.roles(m.Get("roles"), slices.Concat(definitionsOf(o.Add), definitionsOf(o.Replace), definitionsOf(placed)))
-	return o
 }
 
 func definitionsOf(placements []Placement) []*Definition {

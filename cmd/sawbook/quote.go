@@ -43,13 +43,9 @@ func (c *call) doQuote(ctx context.Context, what string) error {
 	if err != nil {
 		return err
 	}
-	var options []table.OptionQuote
-	for _, p := range priced {
-		_, whole, err := p.Job.Quotes()
-		if err != nil {
-			return err
-		}
-		options = append(options, table.OptionQuote{Option: p.Option, Quote: whole})
+	options, err := table.QuoteOptions(j, priced)
+	if err != nil {
+		return err
 	}
 	if c.json {
 		err = table.WriteQuotesJSON(c.out, j, options)

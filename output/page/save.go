@@ -108,6 +108,11 @@ func (o *opened) pathOf(c change) []string {
 					base = []string{"options", name, "add", c.cabinet}
 				}
 			}
+			for _, p := range op.Replace {
+				if p.Name == c.cabinet {
+					base = []string{"options", name, "replace", c.cabinet}
+				}
+			}
 			for _, n := range op.Change {
 				if n.Name == c.cabinet && (hasSize(n.Change, c.size) || hasRole(n.Change, c.role)) {
 					base = []string{"options", name, "change", c.cabinet}

@@ -486,20 +486,42 @@ func gravestFirst(findings []cabinets.Finding) []cabinets.Finding {
 	return sorted
 }
 
-// Options lists what each option changes of a layout.
+// Options lists what each option changes of a layout: of one that has what it needs.
 func Options(job *batch.Job, options []batch.Priced) *Table {
-	base := &job.Estimate
-	return build(job.Batch.Shop, "options", "With one option more", options,
+	from := func(p batch.Priced) *batch.Estimate { return &p.From(job).Estimate }
+	priced := func(c column[batch.Priced]) column[batch.Priced] {
+		return filled(c, func(p batch.Priced) bool { return p.Job != nil })
+	}
+	columns := []column[batch.Priced]{
 		text("option", "Option", func(p batch.Priced) string { return p.Option }),
 		text("about", "About", func(p batch.Priced) string { return p.About }),
-		count("sheets", "Sheets", func(p batch.Priced) int { return sheetCount(&p.Estimate) }),
-		count("sheets_more", "More", func(p batch.Priced) int { return sheetCount(&p.Estimate) - sheetCount(base) }),
-		number("mass_kg", "kg", 1, func(p batch.Priced) float64 { return p.Estimate.Mass }),
-		number("mass_more_kg", "More", 1, func(p batch.Priced) float64 { return p.Estimate.Mass - base.Mass }),
-		money("cost", "Cost", func(p batch.Priced) shop.Money { return p.Estimate.Total }),
-		money("cost_more", "More to buy", func(p batch.Priced) shop.Money { return p.Estimate.Total - base.Total }),
-		money("share_more", "by average share", func(p batch.Priced) shop.Money { return p.Estimate.ShareCost(base) - base.ShareCost(base) }),
-		count("findings", "Findings", func(p batch.Priced) int { return len(p.Findings) }))
+		priced(count("sheets", "Sheets", func(p batch.Priced) int { return sheetCount(&p.Estimate) })),
+		priced(count("sheets_more", "More", func(p batch.Priced) int { return sheetCount(&p.Estimate) - sheetCount(from(p)) })),
+		priced(number("mass_kg", "kg", 1, func(p batch.Priced) float64 { return p.Estimate.Mass })),
+		priced(number("mass_more_kg", "More", 1, func(p batch.Priced) float64 { return p.Estimate.Mass - from(p).Mass })),
+		priced(money("cost", "Cost", func(p batch.Priced) shop.Money { return p.Estimate.Total })),
+		priced(money("cost_more", "More to buy", func(p batch.Priced) shop.Money { return p.Estimate.Total - from(p).Total })),
+		priced(money("share_more", "by average share", func(p batch.Priced) shop.Money { return p.Estimate.ShareCost(from(p)) - from(p).ShareCost(from(p)) })),
+		priced(count("findings", "Findings", func(p batch.Priced) int { return len(p.Findings) })),
+	}
+	bound := slices.ContainsFunc(options, func(p batch.Priced) bool { return boundBy(p) != "" })
+	if bound {
+		columns = append(columns, text("bound_by", "Beside others", boundBy))
+	}
+	return build(job.Batch.Shop, "options", "With one option more", options, columns...)
+}
+
+// boundBy says which options one is chosen with, or why it cannot be.
+func boundBy(p batch.Priced) string {
+	switch {
+	case p.ExcludedBy != "":
+		return "excluded by " + p.ExcludedBy
+	case p.Base == nil && len(p.With) > 0:
+		return "together with " + strings.Join(p.With, ", ")
+	case len(p.With) > 0:
+		return "after " + strings.Join(p.With, ", ")
+	}
+	return ""
 }
 
 func sheetCount(e *batch.Estimate) (n int) {

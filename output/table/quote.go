@@ -3,6 +3,7 @@ package table
 import (
 	"fmt"
 	"io"
+	"slices"
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/shop"
@@ -65,20 +66,45 @@ func Quote(s *shop.Shop, q *batch.Quote) *Table {
 		money("cost", "Cost", func(r quoteRow) shop.Money { return r.cost }))
 }
 
-// OptionQuote is what a quote comes to with one option more.
+// OptionQuote is what a quote comes to with one option more, and without it; the bound says which
+// options it is compared beside.
 type OptionQuote struct {
-	Option string
-	Quote  batch.Quote
+	Option, Bound string
+	Quote, Base   batch.Quote
+}
+
+// QuoteOptions returns the quotes of options that can be chosen.
+func QuoteOptions(job *batch.Job, options []batch.Priced) (quotes []OptionQuote, err error) {
+	for i := range options {
+		p := &options[i]
+		if p.Job == nil {
+			continue
+		}
+		q := OptionQuote{Option: p.Option, Bound: boundBy(*p)}
+		if _, q.Quote, err = p.Job.Quotes(); err == nil {
+			_, q.Base, err = p.From(job).Quotes()
+		}
+		if err != nil {
+			return nil, err
+		}
+		quotes = append(quotes, q)
+	}
+	return quotes, nil
 }
 
 // OptionQuotes lists what each option changes of a quote.
-func OptionQuotes(s *shop.Shop, base *batch.Quote, options []OptionQuote) *Table {
-	return build(s, "options", "With one option more", options,
+func OptionQuotes(s *shop.Shop, options []OptionQuote) *Table {
+	columns := []column[OptionQuote]{
 		text("option", "Option", func(o OptionQuote) string { return o.Option }),
-		number("hours_more", "Hours more", 2, func(o OptionQuote) float64 { return (o.Quote.Minutes - base.Minutes) / 60 }),
-		money("material_more", "Material more", func(o OptionQuote) shop.Money { return o.Quote.Material - base.Material }),
-		money("net_more", "Net more", func(o OptionQuote) shop.Money { return o.Quote.Net - base.Net }),
-		money("total_more", "Total more", func(o OptionQuote) shop.Money { return o.Quote.Total - base.Total }))
+		number("hours_more", "Hours more", 2, func(o OptionQuote) float64 { return (o.Quote.Minutes - o.Base.Minutes) / 60 }),
+		money("material_more", "Material more", func(o OptionQuote) shop.Money { return o.Quote.Material - o.Base.Material }),
+		money("net_more", "Net more", func(o OptionQuote) shop.Money { return o.Quote.Net - o.Base.Net }),
+		money("total_more", "Total more", func(o OptionQuote) shop.Money { return o.Quote.Total - o.Base.Total }),
+	}
+	if slices.ContainsFunc(options, func(o OptionQuote) bool { return o.Bound != "" }) {
+		columns = append(columns, text("bound_by", "Beside others", func(o OptionQuote) string { return o.Bound }))
+	}
+	return build(s, "options", "With one option more", options, columns...)
 }
 
 // WriteQuotes prints the quotes of a job's interiors and of the whole, where these are
@@ -96,7 +122,7 @@ func WriteQuotes(w io.Writer, job *batch.Job, options []OptionQuote) error {
 		tables = append(tables, Quote(job.Batch.Shop, &whole))
 	}
 	if len(options) > 0 {
-		tables = append(tables, OptionQuotes(job.Batch.Shop, &whole, options))
+		tables = append(tables, OptionQuotes(job.Batch.Shop, options))
 	}
 	return writeTexts(w, tables)
 }
@@ -124,5 +150,5 @@ func WriteQuotesJSON(w io.Writer, job *batch.Job, options []OptionQuote) error {
 		Quotes   []quote `json:"quotes"`
 		Whole    quote   `json:"whole"`
 		Options  rows    `json:"options"`
-	}{job.Batch.Name, s.Quote.Date, s.Currency, quotes, quote{whole.Title, whole.Vehicles, rowsOf(Quote(s, &whole))}, rowsOf(OptionQuotes(s, &whole, options))})
+	}{job.Batch.Name, s.Quote.Date, s.Currency, quotes, quote{whole.Title, whole.Vehicles, rowsOf(Quote(s, &whole))}, rowsOf(OptionQuotes(s, options))})
 }
