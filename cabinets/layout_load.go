@@ -228,6 +228,9 @@ func (in *Interior) weigh(liftMost float64) {
 	}
 }
 
+// above rounds up to a tenth of a kg, so that a mass beyond a limit does not read like the limit.
+func above(kg float64) float64 { return math.Ceil(float64(10*kg)-1e-9) / 10 }
+
 // lift finds assemblies that are too heavy to lift.
 func (in *Interior) lift(p *Placed, most float64) {
 	if most == 0 {
@@ -244,7 +247,7 @@ func (in *Interior) lift(p *Placed, most float64) {
 	}
 	for _, name := range names {
 		if mass := masses[name]; mass > most {
-			in.find(LevelWarning, p.Name+": "+name, fmt.Sprintf("weighs %.1f kg without hardware, and the shop lifts up to %s kg", mass, kilograms(most)),
+			in.find(LevelWarning, p.Name+": "+name, fmt.Sprintf("weighs %.1f kg without hardware, and the shop lifts up to %s kg", above(mass), kilograms(most)),
 				"lift it with two, or divide it")
 		}
 	}

@@ -7,6 +7,8 @@
 // effort is counted in steps, randomness is seeded, integers decide.
 package nest
 
+import "strconv"
+
 // Grain says how a part must lie on a sheet.
 type Grain uint8
 
@@ -152,6 +154,19 @@ const (
 	Normal   Effort = 1_100_000
 	Thorough Effort = 12_000_000
 )
+
+// String names an effort, or counts its steps.
+func (e Effort) String() string {
+	switch e {
+	case Quick:
+		return "quick"
+	case Normal:
+		return "normal"
+	case Thorough:
+		return "thorough"
+	}
+	return strconv.FormatInt(int64(e), 10) + "-step"
+}
 
 // Options steer a solve; the zero value is normal effort with seed 0.
 type Options struct {

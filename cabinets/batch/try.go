@@ -13,6 +13,7 @@ import (
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
 	"sawbook/cabinets/source"
+	"sawbook/nest"
 
 	"golang.org/x/sync/errgroup"
 )
@@ -20,6 +21,7 @@ import (
 // Sweep is a layout worked out with sizes at several values.
 type Sweep struct {
 	Batch  *Batch // as it stands
+	Effort nest.Effort
 	Axes   []Axis
 	Now    Trial   // with today's sizes
 	Trials []Trial // by their values, that of the first axis first
@@ -100,7 +102,7 @@ type trier struct {
 }
 
 func (t *trier) sweep(ctx context.Context, tell func(done, of int64)) (*Sweep, error) {
-	s := &Sweep{Batch: t.batch, Axes: t.axes}
+	s := &Sweep{Batch: t.batch, Effort: t.options.Effort, Axes: t.axes}
 	now := make([]measure.Length, len(t.axes))
 	for i, axis := range t.axes {
 		now[i] = axis.Now

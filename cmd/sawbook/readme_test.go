@@ -97,7 +97,8 @@ func TestReadmeFilesWork(t *testing.T) {
 	full := t.TempDir()
 	write(t, filepath.Join(full, "shop.yaml"), read(t, filepath.Join(demo, "shop.yaml")))
 	write(t, filepath.Join(full, "cabinets", "spice-rack.yaml"), cabinet)
-	write(t, filepath.Join(full, "layouts", "sandpiper.yaml"), block(t, readme, "layout: "))
+	layout := block(t, readme, "layout: ")
+	write(t, filepath.Join(full, "layouts", "sandpiper.yaml"), layout)
 	write(t, filepath.Join(full, "batches", "first-two.yaml"), block(t, readme, "batch: "))
 	got := sawbook(t, exitDone, "cut", filepath.Join(full, "batches", "first-two.yaml"), "--effort", "quick", "--out", t.TempDir())
 	if !strings.Contains(got, "birch-12: ") {
@@ -105,5 +106,16 @@ func TestReadmeFilesWork(t *testing.T) {
 	}
 	if got := sawbook(t, exitDone, "check", filepath.Join(full, "layouts", "sandpiper.yaml"), "--option", "wide-bank"); got != "nothing found\n" {
 		t.Errorf("the README's layout with its option: %s", got)
+	}
+	// The inside as measured, and the releases, are shown apart from the files that they go into.
+	write(t, filepath.Join(full, "layouts", "measured.yaml"), layout+block(t, readme, "shell:"))
+	if got := sawbook(t, exitDone, "check", filepath.Join(full, "layouts", "measured.yaml")); got != "nothing found\n" {
+		t.Errorf("the README's layout in its shell: %s", got)
+	}
+	write(t, filepath.Join(full, "batches", "released.yaml"), block(t, readme, "batch: ")+block(t, readme, "releases:"))
+	for _, release := range []string{"carcasses", "fronts"} {
+		if got := sawbook(t, exitDone, "cut", filepath.Join(full, "batches", "released.yaml"), "--release", release, "--effort", "quick", "--out", t.TempDir()); !strings.Contains(got, "in all: ") {
+			t.Errorf("the README's release %s: %s", release, got)
+		}
 	}
 }

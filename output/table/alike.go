@@ -3,6 +3,7 @@ package table
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"sawbook/cabinets"
@@ -47,7 +48,12 @@ func NearlyAlike(a *batch.Alike) *Table {
 
 // WriteAlike prints what the layouts of a batch share, and what they nearly do.
 func WriteAlike(w io.Writer, a *batch.Alike) error {
-	return writeTexts(w, []*Table{Shared(a), NearlyAlike(a)})
+	tables := slices.DeleteFunc([]*Table{Shared(a), NearlyAlike(a)}, func(t *Table) bool { return len(t.Rows) == 0 })
+	if len(tables) == 0 {
+		_, err := fmt.Fprintln(w, "nothing found")
+		return err
+	}
+	return writeTexts(w, tables)
 }
 
 // WriteAlikeJSON is the same as JSON.

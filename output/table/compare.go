@@ -123,6 +123,9 @@ func sums(c *batch.Comparison) []sum {
 	}
 }
 
+// more is the difference as it is printed: that of the two figures as they are printed.
+func (s sum) more() float64 { return tidy(s.b, s.decimals) - tidy(s.a, s.decimals) }
+
 // Sums lists the figures that two jobs come down to.
 func Sums(c *batch.Comparison) *Table {
 	figure := func(of func(sum) float64) func(sum) string {
@@ -132,7 +135,7 @@ func Sums(c *batch.Comparison) *Table {
 		text("figure", "Figure", func(s sum) string { return s.name }),
 		text("a", "First", figure(func(s sum) float64 { return s.a })),
 		text("b", "Then", figure(func(s sum) float64 { return s.b })),
-		text("more", "More", figure(func(s sum) float64 { return s.b - s.a })))
+		text("more", "More", figure(sum.more)))
 }
 
 // WriteComparison prints a comparison: sums, lines, parts, and the findings that only one
@@ -164,7 +167,7 @@ func WriteComparisonJSON(w io.Writer, c *batch.Comparison) error {
 	}
 	figures := map[string]figure{} // keys are written sorted
 	for _, s := range sums(c) {
-		figures[s.key] = figure{json.Number(decimal(s.a, s.decimals)), json.Number(decimal(s.b, s.decimals)), json.Number(decimal(s.b-s.a, s.decimals))}
+		figures[s.key] = figure{json.Number(decimal(s.a, s.decimals)), json.Number(decimal(s.b, s.decimals)), json.Number(decimal(s.more(), s.decimals))}
 	}
 	return writeJSON(w, struct {
 		A             string            `json:"a"`

@@ -41,7 +41,8 @@ func Loads(job *batch.Job) *Table {
 	return build(job.Batch.Shop, "loads", "Loads", rows,
 		text("layout", "Layout", func(r loadRow) string { return r.interior }),
 		text("cabinet", "Cabinet", func(r loadRow) string { return r.Cabinet }),
-		number1("parts_kg", "Parts kg", func(r loadRow) float64 { return r.Parts }),
+		// what is left of the whole, so that a row adds up as printed
+		number1("parts_kg", "Parts kg", func(r loadRow) float64 { return tidy(r.Mass(), 1) - tidy(r.Hardware, 1) - tidy(r.Contents, 1) }),
 		number1("hardware_kg", "Hardware kg", func(r loadRow) float64 { return r.Hardware }),
 		number1("contents_kg", "Contents kg", func(r loadRow) float64 { return r.Contents }),
 		number1("mass_kg", "In all kg", func(r loadRow) float64 { return r.Mass() }),
@@ -67,7 +68,8 @@ func filled[R any](c column[R], is func(R) bool) column[R] {
 	return c
 }
 
-// Balances lists how the mass of each interior falls on the wheels of its vehicle.
+// Balances lists how the mass of each interior falls on the wheels of its vehicle. The two
+// axles, and the two sides, add up as printed.
 func Balances(job *batch.Job) *Table {
 	type row struct {
 		interior string
@@ -90,9 +92,9 @@ func Balances(job *batch.Job) *Table {
 		text("layout", "Layout", func(r row) string { return r.interior }),
 		number("mass_kg", "Interior kg", 1, func(r row) float64 { return r.Mass }),
 		number("front_kg", "Front axle kg", 1, func(r row) float64 { return r.Front }),
-		number("rear_kg", "Rear axle kg", 1, func(r row) float64 { return r.Rear }),
+		number("rear_kg", "Rear axle kg", 1, func(r row) float64 { return tidy(r.Mass, 1) - tidy(r.Front, 1) }),
 		filled(number("left_kg", "Left kg", 1, func(r row) float64 { return r.Left }), sided),
-		filled(number("right_kg", "Right kg", 1, func(r row) float64 { return r.Right }), sided),
+		filled(number("right_kg", "Right kg", 1, func(r row) float64 { return tidy(r.Mass, 1) - tidy(r.Left, 1) }), sided),
 		number("spare_kg", "Payload left kg", 1, func(r row) float64 { return r.Spare }),
 		text("rule", "Restraint", func(r row) string { return r.rule }))
 }

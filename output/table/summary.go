@@ -84,6 +84,9 @@ func proof(u batch.SheetUse) string {
 	if u.Sheets == u.Bound || len(u.Material.Sheets) == 1 || u.Least == 0 {
 		return fmt.Sprintf("at least %d needed (%s)", u.Bound, u.Method)
 	}
+	if u.Cost == u.Least {
+		return fmt.Sprintf("at the least possible cost (%s)", u.Method)
+	}
 	return fmt.Sprintf("cost within %s %% of the least possible (%s)", decimal(roundUp(100*float64(u.Cost-u.Least)/float64(u.Least)), 1), u.Method)
 }
 

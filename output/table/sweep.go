@@ -127,7 +127,7 @@ func sweepTitle(s *batch.Sweep) string {
 		axis := &s.Axes[i]
 		now = append(now, fmt.Sprintf("%s.%s is %s", axis.Cabinet, axis.Size, axis.Print(axis.Now, s.Batch.Shop.Style)))
 	}
-	title := fmt.Sprintf("%s: %s today", s.Batch.Name, strings.Join(now, ", "))
+	title := fmt.Sprintf("%s, at %s effort: %s today", s.Batch.Name, s.Effort, strings.Join(now, ", "))
 	if s.Now.Job == nil {
 		return title + ", and cannot be built"
 	}

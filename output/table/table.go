@@ -96,8 +96,13 @@ func (t *Table) Print(row, column int) string {
 
 // decimal prints v to so many decimals, never as -0.
 func decimal(v float64, decimals int) string {
+	return strconv.FormatFloat(tidy(v, decimals), 'f', decimals, 64)
+}
+
+// tidy rounds v to so many decimals, never to -0.
+func tidy(v float64, decimals int) float64 {
 	unit := math.Pow10(decimals)
-	return strconv.FormatFloat(math.Round(v*unit)/unit+0, 'f', decimals, 64)
+	return math.Round(v*unit)/unit + 0
 }
 
 // Amount prints money as a decimal without its currency: "592.00".

@@ -384,6 +384,7 @@ func TestProof(t *testing.T) {
 	}{
 		{batch.SheetUse{Material: two, Sheets: 7, Bound: 7, Cost: 520, Least: 500, Method: "area"}, "at least 7 needed (area)"},
 		{batch.SheetUse{Material: one, Sheets: 8, Bound: 7, Cost: 800, Least: 700, Method: "area"}, "at least 7 needed (area)"},
+		{batch.SheetUse{Material: two, Sheets: 8, Bound: 7, Cost: 10000, Least: 10000, Method: "area"}, "at the least possible cost (area)"},
 		{batch.SheetUse{Material: two, Sheets: 8, Bound: 7, Cost: 10110, Least: 10000, Method: "area"}, "cost within 1.1 % of the least possible (area)"},
 		{batch.SheetUse{Material: two, Sheets: 8, Bound: 7, Cost: 10111, Least: 10000, Method: "area"}, "cost within 1.2 % of the least possible (area)"},
 	} {
