@@ -178,7 +178,7 @@ func percent(n source.Node, text, hint string) float64 {
 }
 
 func (r *reader) saw(n source.Node) Saw {
-	m := n.Map("kerf", "trim", "step", "smallest", "longest-rip", "longest-crosscut", "stages", "first", "keep", "stack", "track")
+	m := n.Map("kerf", "trim", "step", "smallest", "longest-rip", "longest-crosscut", "stages", "first", "keep", "stack", "track", "work")
 	saw := Saw{
 		Kerf: m.Need("kerf").LengthIn(r.unit, 0, 20*measure.Millimetre),
 		Step: measure.Millimetre / 2,
@@ -215,6 +215,9 @@ func (r *reader) saw(n source.Node) Saw {
 	}
 	a, b := r.size(m.Need("keep"), 10*measure.Millimetre, 5*measure.Metre)
 	saw.KeepLong, saw.KeepShort = max(a, b), min(a, b)
+	if n := m.Get("work"); !n.IsZero() {
+		saw.BySetting = n.OneOf("by sheet", "by setting") == "by setting"
+	}
 	return saw
 }
 

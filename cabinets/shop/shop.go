@@ -168,7 +168,9 @@ type Saw struct {
 	First                    string // direction of the first stage: "", "rip" or "crosscut"
 	// KeepLong by KeepShort is the smallest offcut worth keeping.
 	KeepLong, KeepShort measure.Length
-	Stack               int // sheets of one pattern cut together; 0 and 1 are one
+	// BySetting reports that the shop works setting by setting through all sheets, not sheet by sheet.
+	BySetting bool
+	Stack     int // sheets of one pattern cut together; 0 and 1 are one
 	// Track is the track saw that breaks down what is too heavy for the table saw, nil where
 	// nothing is.
 	Track *Track

@@ -46,6 +46,7 @@ type page struct {
 	Finish    list
 	Coatings  list
 	Settings  list
+	Run       list // by setting, where the shop works so
 	Blanks    list
 	Loads     []list
 	Restraint string // the caution that stands beside the loads
@@ -58,6 +59,7 @@ type page struct {
 	Cautions  [][2]string
 	// SettingsNote stands over the settings.
 	SettingsNote string
+	RunNote      string
 }
 
 // list is a table as it is printed.
@@ -116,6 +118,9 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 		Settings: listOf(table.Settings(job)), Blanks: listOf(table.Blanks(job)),
 		Finish: listOf(table.Finish(job)), Coatings: linesOf(job, batch.GroupAdhesive, batch.GroupFinish),
 		Restraint: table.RestraintCaution, Cautions: cautions, SettingsNote: settingsNote,
+	}
+	if job.Batch.Shop.Saw.BySetting {
+		p.Run, p.RunNote = listOf(table.Visits(job)), runNote
 	}
 	for _, t := range []*table.Table{table.Loads(job), table.Balances(job), table.Order(job)} {
 		if len(t.Rows) > 0 {

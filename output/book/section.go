@@ -42,6 +42,9 @@ func sections(job *batch.Job, all *drawings) []section {
 	money := "All money in " + job.Batch.Shop.Currency + "."
 	add("Findings", list(table.Findings(job.Findings), ""))
 	add("Buy and cost", list(table.Estimate(job), money), list(table.Sheets(job), ""), list(table.Layouts(job), ""))
+	if job.Batch.Shop.Saw.BySetting {
+		add("Run by setting", list(table.Visits(job), runNote))
+	}
 	add("Cut sheets", cutSheets(all, false), list(table.Settings(job), settingsNote))
 	add("Second cuts", cutSheets(all, true), list(table.Blanks(job), ""))
 	add("Parts", list(table.Parts(job), partsNote), list(table.HeldBack(job), ""))
@@ -64,6 +67,7 @@ func sections(job *batch.Job, all *drawings) []section {
 
 const (
 	settingsNote = "Every position of fence and stop, wide to narrow, with all cuts made at it: the pattern, how many of it, and the numbers of its cuts. Materials of one thickness share their settings. Set it once and check the first piece."
+	runNote      = "Set fence or stop once, and make all cuts that are listed for it, on every sheet of the pattern; then the next. Number each piece that is laid aside by pattern and cut. Trim and true as the sheet's own page says before its first cut. Check the first piece of every setting."
 	partsNote    = "Length along the grain. Near and far edges run along the length, start and end across it."
 	orderNote    = "One order in which the cabinets can go in; they come out the other way round."
 )

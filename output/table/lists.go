@@ -14,7 +14,7 @@ import (
 
 // All returns every list of a job that goes into its folder.
 func All(job *batch.Job) []*Table {
-	all := []*Table{Parts(job), Cuts(job), Settings(job), Edges(job), Felt(job), FeltMap(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
+	all := []*Table{Parts(job), Cuts(job), Settings(job), Visits(job), Edges(job), Felt(job), FeltMap(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
 	for _, list := range []*Table{Kitting(job), Hardware(job), Joints(job), Blanks(job), MachiningList(job), Scribed(job), Finish(job), Loads(job), Balances(job), Where(job), Order(job), HeldBack(job)} {
 		if len(list.Rows) > 0 {
 			all = append(all, list)
