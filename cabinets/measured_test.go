@@ -2,7 +2,6 @@ package cabinets
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -116,79 +115,6 @@ func TestMeasuredRefuses(t *testing.T) {
 		_, faults := inWall(t, c.text, c.measured)
 		if !slices.Contains(faults, c.want) {
 			t.Errorf("%s\n%s\nwant %s", c.measured, strings.Join(faults, "\n"), c.want)
-		}
-	}
-}
-
-// Three in a row against a wall, fixed from their sides, with 30 mm between: they go in from one
-// end, so that each is fixed before the next hides its fixings; the one above follows what it stands on.
-const inRowText = `
-layout: Row
-inside: {length: 4000 mm, width: 1800 mm, height: 1900 mm}
-cabinets:
-  top: {cabinet: shelf-unit, above: a, sizes: {width: 500 mm, depth: 300 mm, height: 400 mm, shelves: 0}, fixings: 2}
-  c: {cabinet: shelf-unit, at: [1260, 1500, 0], sizes: {width: 500 mm, depth: 300 mm, height: 800 mm, shelves: 1}, fixings: {count: 4, from: right}}
-  b: {cabinet: shelf-unit, at: [730, 1500, 0], sizes: {width: 500 mm, depth: 300 mm, height: 800 mm, shelves: 1}, fixings: {count: 4, from: right}}
-  a: {cabinet: shelf-unit, at: [200, 1500, 0], sizes: {width: 500 mm, depth: 300 mm, height: 800 mm, shelves: 1}, fixings: {count: 4, from: [right, front]}}
-`
-
-func TestOrder(t *testing.T) {
-	in, faults := inWall(t, inRowText, "")
-	if len(faults) > 0 {
-		t.Fatal(faults)
-	}
-	const reach = 100 * measure.Millimetre
-	var got []string
-	for _, g := range in.Order(reach) {
-		got = append(got, g.Name+" "+strings.Join(g.After, " "))
-	}
-	// b hides behind c; a is reached from its front, so that it waits for nobody.
-	if want := []string{"b ", "a ", "top a", "c b"}; !slices.Equal(got, want) {
-		t.Errorf("%q", got)
-	}
-	var found []string
-	for _, f := range in.Findings {
-		if strings.Contains(f.Text, "fixings") {
-			found = append(found, f.Where+": "+f.Text)
-		}
-	}
-	if want := []string{"Row: b: once c stands, its fixings are reached through 30 mm, and 100 mm are wanted"}; !slices.Equal(found, want) {
-		t.Errorf("%q", found)
-	}
-	// Turned to one another, b and c hide each other's fixings.
-	in, _ = inWall(t, strings.Replace(inRowText, "shelves: 1}, fixings: {count: 4, from: right}}\n  b", "shelves: 1}, fixings: {count: 4, from: left}}\n  b", 1), "")
-	if n := len(in.Order(reach)); n != 2 {
-		t.Errorf("%d go in", n)
-	}
-	if !slices.ContainsFunc(in.Findings, func(f Finding) bool {
-		return f.Level == LevelError && f.Where == "Row: c, b" && strings.HasPrefix(f.Text, "no order lets them in")
-	}) {
-		t.Errorf("%+v", in.Findings)
-	}
-}
-
-// Whatever is hidden, each cabinet goes in once, after all that it waits for.
-func TestOrderKeepsItsWord(t *testing.T) {
-	for _, name := range []string{"curlew", "dunlin"} {
-		text, err := os.ReadFile(filepath.Join(demoFolder, "layouts", name+".yaml"))
-		if err != nil {
-			t.Fatal(err)
-		}
-		in, _ := inWall(t, string(text), "")
-		placed := map[string]bool{}
-		for _, g := range in.Order(100 * measure.Millimetre) {
-			for _, before := range g.After {
-				if !placed[before] {
-					t.Errorf("%s goes in before %s", g.Name, before)
-				}
-			}
-			if placed[g.Name] {
-				t.Errorf("%s goes in twice", g.Name)
-			}
-			placed[g.Name] = true
-		}
-		if len(placed) != len(in.Cabinets) {
-			t.Errorf("%d of %d go in", len(placed), len(in.Cabinets))
 		}
 	}
 }

@@ -6,83 +6,93 @@ import (
 	"strings"
 
 	"sawbook/cabinets/measure"
-	"sawbook/cabinets/source"
 )
-
-// Fixings are what holds a cabinet to the vehicle.
-type Fixings struct {
-	Count int         // below 0 where none are declared
-	From  []Direction // sides of the cabinet from which they are reached; none is from its inside
-}
-
-// SideWord returns what a file calls a side of a cabinet.
-func SideWord(d Direction) string { return sideWords[slices.Index(sideLooks, d)] }
-
-// noFixings are those of a cabinet that declares none.
-var noFixings = Fixings{Count: -1}
-
-// fixings reads a number, or {count: ..., from: [sides]}.
-func (r *layoutReader) fixings(n source.Node) Fixings {
-	switch {
-	case n.IsZero():
-		return noFixings
-	case n.IsText():
-		return Fixings{Count: int(n.Whole(1, 1000))}
-	}
-	m := n.Map("count", "from")
-	return Fixings{Count: int(m.Need("count").Whole(1, 1000)), From: readSides(m.Get("from"))}
-}
 
 // GoesIn is a cabinet in its turn of going in.
 type GoesIn struct {
 	*Placed
-	After []string // cabinets that must be in before it
+	After []Wait   // cabinets that are in before it
+	Until []string // cabinets that come out before it
 }
 
-// Order returns the cabinets in an order in which they can go in: what stands above another or beside it follows
-// that, and a cabinet whose fixings would be hidden by another comes before it. They come out the other way
-// round. Where no order does, those that wait for one another are left out.
-func (in *Interior) Order(reach measure.Length) []GoesIn {
-	after := in.after(reach)
-	var order []GoesIn
-	placed := map[string]bool{}
-	for changed := true; changed; {
-		changed = false
-		for i := range in.Cabinets {
-			p := &in.Cabinets[i]
-			if placed[p.Name] || slices.ContainsFunc(after[p.Name], func(name string) bool { return !placed[name] }) {
-				continue
+// Wait is a cabinet that another waits for, and what of it would not do otherwise.
+type Wait struct{ Name, Why string }
+
+// Why a cabinet goes in before another: what it would lack if it did not.
+const (
+	WhyUnder   = "under it"
+	WhyFixings = "its fixings"
+	WhyWay     = "its way in"
+)
+
+// Order returns the cabinets in an order in which they can go in, and those that no order lets in. It is found
+// from its end: of all that stand, one comes out whose fixings are reached, on which nothing stands
+// and that has a way to a doorway, and so on. What comes out is never in the way of another, so
+// that this finds an order wherever there is one; as far as it can, it is the layout's.
+func (in *Interior) Order(reach measure.Length) (order []GoesIn, stuck []*Placed) {
+	in = in.full()
+	standing := in.all()
+	for len(standing) > 0 {
+		waits := make([][]wait, len(standing))
+		out := -1
+		for i, p := range standing {
+			if waits[i] = in.waits(p, standing, reach); len(waits[i]) == 0 {
+				out = i
 			}
-			placed[p.Name], changed = true, true
-			order = append(order, GoesIn{p, after[p.Name]})
+		}
+		if out < 0 {
+			break
+		}
+		turn := GoesIn{Placed: standing[out]}
+		for i, p := range standing {
+			for _, w := range waits[i] {
+				if w.by == turn.Placed {
+					turn.After = append(turn.After, Wait{p.Name, w.why})
+				}
+			}
+		}
+		order = append(order, turn)
+		standing = slices.Delete(standing, out, out+1)
+	}
+	slices.Reverse(order)
+	for i := range order {
+		for _, later := range order[i+1:] {
+			if slices.ContainsFunc(later.After, func(w Wait) bool { return w.Name == order[i].Name }) {
+				order[i].Until = append(order[i].Until, later.Name)
+			}
 		}
 	}
-	return order
+	return order, standing
 }
 
-// after tells for each cabinet which must be in before it.
-func (in *Interior) after(reach measure.Length) map[string][]string {
-	after := map[string][]string{}
-	add := func(later, earlier string) {
-		if !slices.Contains(after[later], earlier) {
-			after[later] = append(after[later], earlier)
-		}
-	}
+// all returns the cabinets of an interior.
+func (in *Interior) all() (all []*Placed) {
 	for i := range in.Cabinets {
-		p := &in.Cabinets[i]
-		for k := range in.Cabinets {
-			if q := &in.Cabinets[k]; q != p && p.restsOn(q) {
-				add(p.Name, q.Name)
-			}
-		}
-		if _, by := in.hidden(p, reach); by != nil {
-			add(by.Name, p.Name)
+		all = append(all, &in.Cabinets[i])
+	}
+	return all
+}
+
+// wait is a cabinet that has to come out before another can.
+type wait struct {
+	by  *Placed
+	why string
+}
+
+// waits returns what keeps a cabinet in its place while others stand.
+func (in *Interior) waits(p *Placed, standing []*Placed, reach measure.Length) (all []wait) {
+	for _, q := range standing {
+		if q != p && q.restsOn(p) {
+			all = append(all, wait{q, WhyUnder})
 		}
 	}
-	for name := range after {
-		slices.SortFunc(after[name], natural)
+	for _, q := range in.hidden(p, reach, standing) {
+		all = append(all, wait{q, WhyFixings})
 	}
-	return after
+	for _, q := range in.inTheWay(p, standing) {
+		all = append(all, wait{q, WhyWay})
+	}
+	return all
 }
 
 // restsOn reports whether a cabinet stands on another, a gap of felt between.
@@ -92,72 +102,17 @@ func (p *Placed) restsOn(q *Placed) bool {
 	return gap >= 0 && gap <= 10*measure.Millimetre && over.Size(X) > same && over.Size(Y) > same
 }
 
-// hidden returns the free room before the side from which a cabinet's fixings are reached best,
-// and, where that is less than reach, the cabinet that hides it. Those that are reached from inside are never hidden.
-func (in *Interior) hidden(p *Placed, reach measure.Length) (room measure.Length, by *Placed) {
-	if reach == 0 || len(p.Fixings.From) == 0 {
-		return 0, nil
+// ordered finds cabinets that no order lets in.
+func (in *Interior) ordered(reach measure.Length) {
+	_, stuck := in.Order(reach)
+	if len(stuck) == 0 {
+		return
 	}
-	for i, side := range p.Fixings.From {
-		free, blocks := in.before(p, p.facing(side))
-		if i == 0 || free > room {
-			room, by = free, blocks
-		}
+	var names, why []string
+	for _, p := range stuck {
+		names = append(names, p.Name)
+		w := in.waits(p, stuck, reach)[0]
+		why = append(why, fmt.Sprintf("%s before %s (%s)", p.Name, w.by.Name, w.why))
 	}
-	if room >= reach {
-		by = nil
-	}
-	return room, by
-}
-
-// before returns how far it is from a side of a cabinet to the next one, which is nil where
-// there is none but the end of the inside.
-func (in *Interior) before(p *Placed, side Direction) (free measure.Length, next *Placed) {
-	a := side.Axis()
-	free = farthest
-	if room := in.Layout.Inside[a]; room > 0 {
-		if free = p.Box.Lo[a]; side.High() {
-			free = room - p.Box.Hi[a]
-		}
-	}
-	for i := range in.Cabinets {
-		q := &in.Cabinets[i]
-		if q == p || !faces(p.Box.common(q.Box), a) {
-			continue
-		}
-		gap := p.Box.Lo[a] - q.Box.Hi[a]
-		if side.High() {
-			gap = q.Box.Lo[a] - p.Box.Hi[a]
-		}
-		if gap >= -same && gap < free {
-			free, next = gap, q
-		}
-	}
-	return free, next
-}
-
-// reached finds fixings that cannot be reached, and cabinets that no order lets in.
-func (in *Interior) reached(reach measure.Length, style measure.Style) {
-	for i := range in.Cabinets {
-		p := &in.Cabinets[i]
-		room, by := in.hidden(p, reach)
-		switch {
-		case by != nil:
-			in.find(LevelWarning, p.Name, fmt.Sprintf("once %s stands, its fixings are reached through %s, and %s are wanted", by.Name, style.WithUnit(room), style.WithUnit(reach)),
-				fmt.Sprintf("fix it before %s goes in; to take it out, %s comes out first", by.Name, by.Name))
-		case reach > 0 && len(p.Fixings.From) > 0 && room < reach:
-			in.find(LevelError, p.Name, fmt.Sprintf("its fixings have %s of room before the end of the inside, and %s are wanted", style.WithUnit(room), style.WithUnit(reach)),
-				"reach them from another side, or from inside")
-		}
-	}
-	if order := in.Order(reach); len(order) < len(in.Cabinets) {
-		var stuck []string
-		for i := range in.Cabinets {
-			name := in.Cabinets[i].Name
-			if !slices.ContainsFunc(order, func(t GoesIn) bool { return t.Name == name }) {
-				stuck = append(stuck, name)
-			}
-		}
-		in.find(LevelError, strings.Join(stuck, ", "), "no order lets them in: each hides the fixings of another, or stands on one that does", "reach the fixings of one of them from another side, or from inside")
-	}
+	in.find(LevelError, strings.Join(names, ", "), "no order lets them in: "+strings.Join(why, "; "), "reach the fixings of one of them from another side or from inside, or move it")
 }

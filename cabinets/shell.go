@@ -36,6 +36,17 @@ type Obstacle struct {
 type Doorway struct {
 	Name          string
 	Width, Height measure.Length
+	// At is where along the vehicle its middle lies, where it is Placed.
+	At     measure.Length
+	Placed bool
+}
+
+// short returns by how much a box is too large for a doorway, whichever way it is carried.
+func (d Doorway) short(b Box) measure.Length {
+	size := [3]measure.Length{b.Size(X), b.Size(Y), b.Size(Z)}
+	slices.Sort(size[:])
+	least, most := min(d.Width, d.Height), max(d.Width, d.Height)
+	return max(size[0]-least, size[1]-most, 0)
 }
 
 // Aisle is the way that is to stay free along the vehicle.
@@ -65,8 +76,12 @@ func (r *layoutReader) shell(n source.Node, inside [3]measure.Length) *Shell {
 		s.Boxes = append(s.Boxes, o)
 	}
 	for _, e := range m.Get("doorways").Entries() {
-		d := e.Value.Map("width", "height")
-		s.Doorways = append(s.Doorways, Doorway{e.Name, r.length(d.Need("width"), 100*measure.Millimetre), r.length(d.Need("height"), 100*measure.Millimetre)})
+		m := e.Value.Map("width", "height", "at")
+		d := Doorway{Name: e.Name, Width: r.length(m.Need("width"), 100*measure.Millimetre), Height: r.length(m.Need("height"), 100*measure.Millimetre)}
+		if at := m.Get("at"); !at.IsZero() {
+			d.At, d.Placed = r.length(at, -farthest), true
+		}
+		s.Doorways = append(s.Doorways, d)
 	}
 	if n := m.Get("aisle"); !n.IsZero() {
 		a := n.Map("width", "from", "to")
@@ -278,13 +293,10 @@ func (in *Interior) carried(s *Shell, style measure.Style, p *Placed) {
 		return
 	}
 	for _, a := range p.Solid.assemblies() {
-		size := [3]measure.Length{a.box.Size(X), a.box.Size(Y), a.box.Size(Z)}
-		slices.Sort(size[:])
 		tight, by := Doorway{}, measure.Length(math.MaxInt64)
 		upright := false
 		for _, d := range s.Doorways {
-			least, most := min(d.Width, d.Height), max(d.Width, d.Height)
-			if short := max(size[0]-least, size[1]-most, 0); short < by {
+			if short := d.short(a.box); short < by {
 				tight, by = d, short
 			}
 			upright = upright || a.box.Size(Z) <= d.Height
@@ -330,7 +342,6 @@ func (in *Interior) aisle(s *Shell, style measure.Style) {
 	if s.Aisle.Width == 0 {
 		return
 	}
-	ends := []measure.Length{s.Aisle.From, s.Aisle.To}
 	var solid []Box
 	for i := range in.Cabinets {
 		for k := range in.Cabinets[i].Solid.Parts {
@@ -340,23 +351,30 @@ func (in *Interior) aisle(s *Shell, style measure.Style) {
 	for _, o := range s.Boxes {
 		solid = append(solid, o.Box)
 	}
-	solid = slices.DeleteFunc(solid, func(b Box) bool {
-		return b.Lo[Z] >= aisleHeight || b.Hi[X] <= s.Aisle.From || b.Lo[X] >= s.Aisle.To
+	if least, at := in.narrowest(s, solid, s.Aisle.From, s.Aisle.To); least < s.Aisle.Width {
+		in.find(LevelWarning, "aisle", fmt.Sprintf("is %s wide from x %s on, and %s are wanted", style.WithUnit(max(least, 0)), style.WithUnit(at), style.WithUnit(s.Aisle.Width)), "move what stands there apart, or make it less deep")
+	}
+}
+
+// narrowest returns how wide the way between what stands is at least, from one place along the vehicle to another,
+// and where that begins.
+func (in *Interior) narrowest(s *Shell, solid []Box, from, to measure.Length) (least, at measure.Length) {
+	ends := []measure.Length{from, to}
+	solid = slices.DeleteFunc(slices.Clone(solid), func(b Box) bool {
+		return b.Lo[Z] >= aisleHeight || b.Hi[X] <= from || b.Lo[X] >= to
 	})
 	for _, b := range solid {
-		ends = append(ends, max(b.Lo[X], s.Aisle.From), min(b.Hi[X], s.Aisle.To))
+		ends = append(ends, max(b.Lo[X], from), min(b.Hi[X], to))
 	}
 	slices.Sort(ends)
 	ends = slices.Compact(ends)
-	least, at := measure.Length(math.MaxInt64), measure.Length(0)
+	least = math.MaxInt64
 	for i := 1; i < len(ends); i++ {
 		if free := in.free(s, solid, ends[i-1], ends[i]); free < least {
 			least, at = free, ends[i-1]
 		}
 	}
-	if least < s.Aisle.Width {
-		in.find(LevelWarning, "aisle", fmt.Sprintf("is %s wide from x %s on, and %s are wanted", style.WithUnit(max(least, 0)), style.WithUnit(at), style.WithUnit(s.Aisle.Width)), "move what stands there apart, or make it less deep")
-	}
+	return least, at
 }
 
 // free returns the widest way between what stands from one place along the vehicle to another.
