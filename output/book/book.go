@@ -34,6 +34,9 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 	w := folderWriter{write: write}
 	w.text("index.html", page.String())
 	w.text("book.pdf", pdf.String())
+	if len(all.tiles) > mostTiles {
+		w.file("templates.pdf", func(w io.Writer) error { return writeTemplates(w, job, all) })
+	}
 	w.file("plan.json", func(w io.Writer) error {
 		_, err := w.Write(job.Written)
 		return err
@@ -47,8 +50,8 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 		for i := range m.pages {
 			w.text("machining/"+fileName(m.piece.ID, i), m.pages[i].svg)
 		}
-		if m.template != "" {
-			w.text("machining/"+m.templateFile(), m.template)
+		if m.template != nil {
+			w.text("machining/"+m.templateFile(), m.template.svg)
 		}
 	}
 	for _, s := range all.scribed {
@@ -71,6 +74,7 @@ type drawings struct {
 	machined []*machining
 	scribed  []scribed
 	cabinets []assembly
+	tiles    []draw.Drawing // of all templates
 }
 
 // drawAll draws everything, each kind beside the others.
@@ -81,7 +85,11 @@ func drawAll(job *batch.Job) (*drawings, error) {
 	g.Go(func() (err error) { all.machined, err = drawMachining(job); return err })
 	g.Go(func() (err error) { all.scribed, err = drawScribed(job); return err })
 	g.Go(func() (err error) { all.cabinets, err = drawCabinets(job); return err })
-	return &all, g.Wait()
+	if err := g.Wait(); err != nil {
+		return nil, err
+	}
+	all.tiles = tiles(job, &all)
+	return &all, nil
 }
 
 // folderWriter writes files until one fails.
@@ -173,7 +181,7 @@ func written(drawings []draw.Drawing) (pages []drawn, err error) {
 type machining struct {
 	piece    *cabinets.Piece
 	pages    []drawn
-	template string // SVG at full size; "" is none
+	template *drawn // at full size; nil is none
 }
 
 func (m *machining) templateFile() string { return fileName(m.piece.ID+"-template", 0) }
@@ -191,7 +199,7 @@ func drawMachining(job *batch.Job) (list []*machining, err error) {
 			if err != nil {
 				return nil, err
 			}
-			m.template = full[0].svg
+			m.template = &full[0]
 		}
 		list = append(list, m)
 	}
@@ -199,7 +207,10 @@ func drawMachining(job *batch.Job) (list []*machining, err error) {
 }
 
 // scribed is the template of a scribed edge.
-type scribed struct{ name, svg string }
+type scribed struct {
+	name string
+	drawn
+}
 
 func (s *scribed) file() string { return "scribe/" + fileName(s.name, 0) }
 
@@ -209,7 +220,7 @@ func drawScribed(job *batch.Job) (list []scribed, err error) {
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, scribed{t.Name, full[0].svg})
+		list = append(list, scribed{t.Name, full[0]})
 	}
 	return list, nil
 }

@@ -136,7 +136,7 @@ func writePage(w io.Writer, job *batch.Job, all *drawings) error {
 	}
 	for _, m := range all.machined {
 		drawn := pageMachining{Name: m.piece.ID + " " + m.piece.Name, ID: "machining-" + m.piece.ID, Pages: inlined(m.pages)}
-		if m.template != "" {
+		if m.template != nil {
 			drawn.Template = "machining/" + m.templateFile()
 		}
 		p.Machining = append(p.Machining, drawn)

@@ -53,6 +53,9 @@ func sections(job *batch.Job, all *drawings) []section {
 		machined = append(machined, drawingsOf(m.pages)...)
 	}
 	add("Machining", machined, list(table.MachiningList(job), ""), list(table.Scribed(job), ""))
+	if len(all.tiles) <= mostTiles {
+		add("Templates", all.tiles)
+	}
 	add("Edges and felt", list(table.Edges(job), ""), list(table.Felt(job), ""), list(table.FeltMap(job), ""), list(table.Finish(job), ""))
 	var assembled []draw.Drawing
 	for _, a := range all.cabinets {
@@ -93,6 +96,30 @@ func drawingsOf(pages []drawn) (list []draw.Drawing) {
 // batch, the digest, and which page it is of how many.
 func writePDF(w io.Writer, job *batch.Job, all *drawings) error {
 	return writeBook(w, job, job.Batch.Name+"-"+job.Digest, sections(job, all))
+}
+
+// writeTemplates writes the templates by themselves.
+func writeTemplates(w io.Writer, job *batch.Job, all *drawings) error {
+	return writeBook(w, job, job.Batch.Name+"-"+job.Digest+", templates", []section{{"Templates", all.tiles}})
+}
+
+// mostTiles is up to how many tiles of templates are in the book: more are a file of their own, of
+// which the shop prints what it wants.
+const mostTiles = 40
+
+// tiles are all templates at full size, cut up for the printer.
+func tiles(job *batch.Job, all *drawings) (list []draw.Drawing) {
+	unit := job.Batch.Shop.Style.Unit
+	width, height := diagram.PaperFor(unit).Room()
+	for _, m := range all.machined {
+		if m.template != nil {
+			list = append(list, diagram.Tiles(m.template.Drawing, unit, width, height)...)
+		}
+	}
+	for i := range all.scribed {
+		list = append(list, diagram.Tiles(all.scribed[i].Drawing, unit, width, height)...)
+	}
+	return list
 }
 
 func writeBook(w io.Writer, job *batch.Job, name string, chapters []section) error {

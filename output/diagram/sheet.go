@@ -330,6 +330,8 @@ func extentOf(s draw.Shape) box {
 		return box{v.X, v.Y, v.X + v.Width, v.Y + v.Height}
 	case draw.Circle:
 		return box{v.X - v.Radius, v.Y - v.Radius, v.X + v.Radius, v.Y + v.Radius}
+	case draw.Clip:
+		return box{v.X, v.Y, v.X + v.Width, v.Y + v.Height}
 	case draw.Text:
 		return boxOf(v)
 	case draw.Polygon:

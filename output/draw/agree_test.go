@@ -15,6 +15,7 @@ import (
 	"golang.org/x/image/font/gofont/goregular"
 
 	"sawbook/cabinets/batch"
+	"sawbook/cabinets/measure"
 	"sawbook/cabinets/source"
 	"sawbook/output/diagram"
 	"sawbook/output/draw"
@@ -50,6 +51,7 @@ func drawings(t *testing.T) map[string]draw.Drawing {
 		"cut diagram": diagram.Sheet(cut, m, &m.Patterns[0], width, height)[0],
 		"machining":   diagram.Machining(box, table.Machined(box)[0], width, height)[0],
 		"cabinet":     diagram.Cabinet(k, width, height),
+		"tile":        diagram.Tiles(diagram.Template(box, table.Machined(box)[0]), measure.Millimetres, width, height)[0],
 	}
 }
 
@@ -169,4 +171,28 @@ func anyDarker(p *image.Gray, x, y int, grey uint8) bool {
 		}
 	}
 	return false
+}
+
+// TestPaperScale wants the bar of 100 mm on a tile to be 100 mm on paper, to 0.3 mm: it is counted in
+// dots along its row.
+func TestPaperScale(t *testing.T) {
+	if _, err := exec.LookPath("pdftoppm"); err != nil {
+		t.Skip("pdftoppm is not there (Debian: poppler-utils)")
+	}
+	width, height := diagram.A4.Room()
+	tile := diagram.Tiles(draw.Drawing{Width: 50, Height: 50, Title: "a template", Shapes: []draw.Shape{draw.Line{X2: 50, Y2: 50, Pen: draw.Pen{Width: draw.Wide}}}}, measure.Millimetres, width, height)[0]
+	picture := rasterPDF(t, fonts(t), tile, 0)
+	longest := 0
+	for y := range 13 * dotsPerMM { // the head
+		run := 0
+		for x := range picture.Rect.Dx() {
+			if run++; picture.GrayAt(x, y).Y > 127 {
+				run = 0
+			}
+			longest = max(longest, run)
+		}
+	}
+	if bar := float64(longest) / dotsPerMM; bar < 99.7 || bar > 100.3+draw.Narrow {
+		t.Errorf("the bar of 100 mm is %.1f mm long", bar)
+	}
 }

@@ -12,7 +12,7 @@ type Drawing struct {
 // Add paints shapes over those that are there.
 func (d *Drawing) Add(shapes ...Shape) { d.Shapes = append(d.Shapes, shapes...) }
 
-// Shape is a Line, Rect, Polygon, Circle or Text.
+// Shape is a Line, Rect, Polygon, Circle, Text or Clip.
 type Shape interface{ shape() }
 
 // Pen is how a line is drawn.
@@ -87,11 +87,18 @@ type Text struct {
 	Color  string
 }
 
+// Clip is shapes of which no more is seen than lies in a rectangle.
+type Clip struct {
+	X, Y, Width, Height float64
+	Shapes              []Shape
+}
+
 func (Line) shape()    {}
 func (Rect) shape()    {}
 func (Polygon) shape() {}
 func (Circle) shape()  {}
 func (Text) shape()    {}
+func (Clip) shape()    {}
 
 // Move returns shapes moved by dx, dy.
 func Move(shapes []Shape, dx, dy float64) []Shape {
@@ -116,6 +123,10 @@ func Move(shapes []Shape, dx, dy float64) []Shape {
 			shape = v
 		case Text:
 			v.X, v.Y = v.X+dx, v.Y+dy
+			shape = v
+		case Clip:
+			v.X, v.Y = v.X+dx, v.Y+dy
+			v.Shapes = Move(v.Shapes, dx, dy)
 			shape = v
 		}
 		moved[i] = shape

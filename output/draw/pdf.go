@@ -83,9 +83,20 @@ func (p pdfWriter) shape(shape Shape) {
 		}
 	case Text:
 		p.text(v)
+	case Clip:
+		p.clip(v)
 	default:
 		panic(unknownShape(shape))
 	}
+}
+
+func (p pdfWriter) clip(c Clip) {
+	p.ClipRect(c.X, c.Y, c.Width, c.Height, false)
+	for _, shape := range c.Shapes {
+		p.shape(shape)
+	}
+	p.ClipEnd()
+	p.SetFont(pdfFamily, "", 0.1) // what was set within is forgotten; a size that no text has, for fpdf does not set the same again
 }
 
 func (p pdfWriter) rect(r Rect) {

@@ -60,9 +60,21 @@ func (s svgWriter) shape(shape Shape) {
 		s.Circle(v.X, v.Y, v.Radius, append(penStyle(v.Pen), fillStyle(v.Fill)...)...)
 	case Text:
 		s.text(v)
+	case Clip:
+		s.clip(v)
 	default:
 		panic(unknownShape(shape))
 	}
+}
+
+// clip draws shapes within an svg element of its own, which shows nothing beyond its edges.
+func (s svgWriter) clip(c Clip) {
+	x, y, width, height := number(c.X), number(c.Y), number(c.Width), number(c.Height)
+	fmt.Fprintf(s.Writer, "<svg x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\" viewBox=\"%s %s %s %s\">\n", x, y, width, height, x, y, width, height)
+	for _, shape := range c.Shapes {
+		s.shape(shape)
+	}
+	s.End()
 }
 
 func unknownShape(shape Shape) string { return fmt.Sprintf("no shape: %T", shape) }
