@@ -47,6 +47,7 @@ type Placement struct {
 	Name       string
 	Definition *Definition
 	At         [3]measure.Length // least corner of its outside once turned
+	Far        [3]bool           // along these axes it stands at the far end of the inside instead
 	Turn       int               // quarter turns about z, anticlockwise seen from above: 0 to 3
 	Beside     string            // stands after this one along x, a felt gap between
 	Above      string            // stands on this one, a felt gap between
@@ -93,10 +94,10 @@ func ReadLayout(root source.Node, s *shop.Shop, catalogue *Catalogue, measured *
 	l := &Layout{Name: m.Need("layout").Text(), About: m.Get("about").Text()}
 	r.measures(l, m.Need("inside"), m.Get("measures"))
 	l.Shell = r.shell(m.Get("shell"), l.Inside)
-	l.Shell.widen(r.shift[Y])
 	if measured != nil {
 		l.Measured = measured.Who
 		if !measured.Shell.IsZero() {
+			r.shift = [3]measure.Length{} // it says what there is
 			l.Shell = r.shell(measured.Shell, l.Inside)
 		}
 	}
@@ -180,7 +181,7 @@ func (r *layoutReader) placement(e source.Entry, replaces *Placement) Placement 
 		p.on = above
 	}
 	if !at.IsZero() {
-		p.At = r.point(at, 0)
+		p.At, p.Far = r.place(at)
 	}
 	p.Shift = r.point(shift, -farthest)
 	turns := []string{"0", "90", "180", "270"}
@@ -196,15 +197,30 @@ func (r *layoutReader) placement(e source.Entry, replaces *Placement) Placement 
 
 // point reads [x, y, z].
 func (r *layoutReader) point(n source.Node, least measure.Length) (p [3]measure.Length) {
+	coordinates(n, func(a Axis, item source.Node) { p[a] = r.length(item, least) })
+	return p
+}
+
+// place reads [x, y, z], each of which may be far: at the far end of the inside.
+func (r *layoutReader) place(n source.Node) (at [3]measure.Length, far [3]bool) {
+	coordinates(n, func(a Axis, item source.Node) {
+		if far[a] = item.IsText() && item.Text() == "far"; !far[a] {
+			at[a] = r.length(item, 0)
+		}
+	})
+	return at, far
+}
+
+// coordinates calls read for each of three coordinates.
+func coordinates(n source.Node, read func(Axis, source.Node)) {
 	items := n.Items()
 	if n.IsList() && len(items) != 3 {
 		n.Fault(fmt.Sprintf("a place has three coordinates, not %d", len(items)), "write [x, y, z]: along the vehicle, across it, up")
-		return p
+		return
 	}
 	for axis, item := range items {
-		p[axis] = r.length(item, least)
+		read(Axis(axis), item)
 	}
-	return p
 }
 
 // change reads the sizes and roles of a cabinet of a definition, which is nil where its

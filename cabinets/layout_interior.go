@@ -173,6 +173,11 @@ func (in *Interior) stand(placements []Placement, gap measure.Length) {
 		}
 		rule := placement[p.Name]
 		p.At = rule.At
+		for a, far := range rule.Far {
+			if far {
+				p.At[a] = in.Layout.Inside[a] - p.Place(p.Solid.Outside).Size(Axis(a))
+			}
+		}
 		if rule.onto() == "" {
 			p.standOff(gap)
 		}

@@ -3,6 +3,7 @@ package cabinets
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sawbook/cabinets/load"
 	"sawbook/cabinets/measure"
@@ -176,15 +177,19 @@ func (in *Interior) Balance() *Balance {
 }
 
 // stow finds contents that do not fit the clear room of their cabinet, whichever of their sides
-// faces the front.
+// faces the front, one by one or, by their volume, all together.
 func (in *Interior) stow(style measure.Style) {
 	for i := range in.Cabinets {
 		p := &in.Cabinets[i]
 		room := p.Solid.Inside
+		sized := slices.DeleteFunc(slices.Clone(p.Contents), func(c Content) bool { return c.Size == ([3]measure.Length{}) })
 		if room == ([3]measure.Length{}) {
+			if len(sized) > 0 {
+				in.find(LevelNote, p.Name, "whether "+sized[0].What+" fits is not checked: the cabinet declares no inside", "add inside: {width: ..., depth: ..., height: ...} to the cabinet")
+			}
 			continue
 		}
-		for _, c := range p.Contents {
+		for _, c := range sized {
 			short, axis := c.lacks(room)
 			if turned := (Content{Size: [3]measure.Length{c.Size[Y], c.Size[X], c.Size[Z]}}); short > 0 {
 				if s, a := turned.lacks(room); s < short {
@@ -195,6 +200,20 @@ func (in *Interior) stow(style measure.Style) {
 				in.find(LevelError, p.Name, fmt.Sprintf("%s does not fit: %s of inside %s are missing", c.What, style.WithUnit(short), axisSizes[axis]), "make the cabinet larger, or keep it elsewhere")
 			}
 		}
+		in.stowTogether(p, sized)
+	}
+}
+
+// stowTogether finds contents that take more room together than there is. That they take less does
+// not mean that they fit beside one another.
+func (in *Interior) stowTogether(p *Placed, sized []Content) {
+	litres := func(size [3]measure.Length) float64 { return float64(size[X].MM()*size[Y].MM()) * size[Z].MM() / 1e6 }
+	taken := 0.0
+	for _, c := range sized {
+		taken += litres(c.Size)
+	}
+	if room := litres(p.Solid.Inside); len(sized) > 1 && taken > room {
+		in.find(LevelError, p.Name, fmt.Sprintf("what is kept in it takes %.1f l, and %.1f l are inside", taken, room), "make the cabinet larger, or keep something elsewhere")
 	}
 }
 

@@ -115,7 +115,7 @@ func find(n source.Node, name string, placed []Placement) *Placement {
 // against, as far as the placement does not say it.
 func (p *Placement) standAs(old *Placement, m source.Map, place bool) {
 	if place {
-		p.At, p.Beside, p.Above, p.on = old.At, old.Beside, old.Above, old.on
+		p.At, p.Far, p.Beside, p.Above, p.on = old.At, old.Far, old.Beside, old.Above, old.on
 		if m.Get("shift").IsZero() {
 			p.Shift = old.Shift
 		}

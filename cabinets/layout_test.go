@@ -167,7 +167,7 @@ func TestLayoutRefuses(t *testing.T) {
 		{place, "    at: 0, 1000, 0", "6:9: a single value where a list is needed; begin each item with - on a line of its own"},
 		{place, "    at: [0, -1, 0]", "6:13: -1 is less than 0 mm; write 0 mm to 100000 mm"},
 		{place, "    at: [0, 101 m, 0]", "6:13: 101 m is more than 100000 mm; write 0 mm to 100000 mm"},
-		{place, "    at: [0, far, 0]", "6:13: unknown unit far; the units are mm, cm, m, in and ft"},
+		{place, "    at: [0, fat, 0]", "6:13: unknown unit fat; the units are mm, cm, m, in and ft"},
 		{place, "    at: [0, 0, 0]\n    shift: [1, 0, 0]", "7:12: a shift goes with beside or above; add it to the place under at"},
 		{place, "    at: [0, 0, 0]\n    turn: 45", "7:11: \"45\" is not known here; known here: 0, 90, 180, 270"},
 		{place, "    at: [0, 0, 0]\n    sizes: {width: 2001 mm}", "7:20: 2001 mm is more than 2000 mm; write 20 mm to 2000 mm"},

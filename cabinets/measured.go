@@ -82,6 +82,15 @@ func isFormula(text string) bool {
 	return strings.Contains(text, "inside.") || strings.Contains(text, measuredPrefix)
 }
 
+// moved returns a length across the vehicle by so much more as the vehicle differs from its layout; a
+// formula follows by itself.
+func (r *layoutReader) moved(n source.Node, l, by measure.Length) measure.Length {
+	if n.IsText() && isFormula(n.Text()) {
+		return l
+	}
+	return l + by
+}
+
 // formula works out what a node says over the layout's measures.
 func (r *layoutReader) formula(n source.Node) (f *formula.Formula, ok bool) {
 	f, err := formula.Number(n.Text(), r.scope)

@@ -118,3 +118,50 @@ func TestMeasuredRefuses(t *testing.T) {
 		}
 	}
 }
+
+// TestFar: a crate of 400 x 300 x 200 mm at the far ends of an inside of 3000 x 1600 x 1800, turned by a quarter
+// and off the wall by 1.5 mm of felt; made deeper, it stays there.
+func TestFar(t *testing.T) {
+	text := edit(t, interior, "    at: ", "    at: [far, far, 100]\n    turn: 270\n    against: [back]")
+	text = edit(t, text, "      a: ", "      a: {sizes: {depth: 350 mm}}")
+	for _, c := range []struct {
+		options []string
+		want    [6]float64
+	}{
+		{nil, [6]float64{2698.5, 1200, 100, 2998.5, 1600, 300}},
+		{[]string{"fine"}, [6]float64{2648.5, 1200, 100, 2998.5, 1600, 300}},
+	} {
+		in, faults := wren(t, text, c.options...)
+		if len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		if got := mms(in.Cabinets[0].Box); got != c.want {
+			t.Errorf("%v, want %v", got, c.want)
+		}
+	}
+}
+
+// TestMeasuredWalls: 6 mm narrower, the walls come 3 mm nearer to the middle and the wheel box at the far wall
+// moves with it; what is a formula, or measured in the vehicle itself, is as it says.
+func TestMeasuredWalls(t *testing.T) {
+	const shell = "{sections: [{at: 0, walls: [[0, 900], [1000, inside.width / 2 - 10]]}], boxes: {near: {at: [0, 0, 0], size: {length: 700, width: 200, height: 300}}, " +
+		"far: {at: [0, 1600, 0], size: {length: 700, width: 200, height: 300}}, last: {at: [0, inside.width - 150, 0], size: {length: 700, width: 150, height: 300}}}}"
+	head, tail, _ := strings.Cut(wall, "shell:")
+	_, tail, _ = strings.Cut(tail, "cabinets:")
+	text := head + "shell: " + shell + "\ncabinets:" + tail
+	for _, c := range []struct{ measured, want string }{
+		{"", "halves 900 890, boxes at 0 1600 1650"},
+		{"{inside: {width: 1794 mm}}", "halves 897 887, boxes at 0 1594 1644"},
+		{"{inside: {width: 1794 mm}, shell: " + shell + "}", "halves 900 887, boxes at 0 1600 1644"},
+	} {
+		in, faults := inWall(t, text, c.measured)
+		if len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		s := in.Layout.Shell
+		got := fmt.Sprintf("halves %g %g, boxes at %g %g %g", s.Sections[0].Walls[0].Half.MM(), s.Sections[0].Walls[1].Half.MM(), s.Boxes[0].Box.Lo[Y].MM(), s.Boxes[1].Box.Lo[Y].MM(), s.Boxes[2].Box.Lo[Y].MM())
+		if got != c.want {
+			t.Errorf("%s: %s, want %s", c.measured, got, c.want)
+		}
+	}
+}

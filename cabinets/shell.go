@@ -68,6 +68,9 @@ func (r *layoutReader) shell(n source.Node, inside [3]measure.Length) *Shell {
 	for _, e := range m.Get("boxes").Entries() {
 		b := e.Value.Map("at", "size")
 		lo := r.point(b.Need("at"), -farthest)
+		if places := b.Get("at").Items(); len(places) == 3 && lo[Y] >= (inside[Y]-r.shift[Y])/2 {
+			lo[Y] = r.moved(places[Y], lo[Y], r.shift[Y]) // it stands at the far wall
+		}
 		size := b.Need("size").Map(extents[:]...)
 		o := Obstacle{Name: e.Name, Box: Box{Lo: lo, Hi: lo}}
 		for a, key := range extents {
@@ -93,18 +96,6 @@ func (r *layoutReader) shell(n source.Node, inside [3]measure.Length) *Shell {
 	return s
 }
 
-// widen moves the walls apart for an inside that is so much wider than that of the layout.
-func (s *Shell) widen(by measure.Length) {
-	if s == nil {
-		return
-	}
-	for i := range s.Sections {
-		for k := range s.Sections[i].Walls {
-			s.Sections[i].Walls[k].Half += by / 2
-		}
-	}
-}
-
 // section reads {at: ..., walls: [[height, half], ...]}. Sections rise along the vehicle,
 // walls upwards.
 func (s *Shell) section(r *layoutReader, n source.Node) {
@@ -124,7 +115,7 @@ func (s *Shell) section(r *layoutReader, n source.Node) {
 		if len(items) != 2 {
 			continue
 		}
-		w := Wall{r.length(items[0], 0), r.length(items[1], 0)}
+		w := Wall{r.length(items[0], 0), r.moved(items[1], r.length(items[1], 0), r.shift[Y]/2)}
 		if k := len(section.Walls); k > 0 && w.Height <= section.Walls[k-1].Height {
 			items[0].Fault("heights must rise", "list a section's walls from the floor up")
 		}
