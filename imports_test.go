@@ -19,6 +19,7 @@ var layers = [][]string{
 	{"cabinets/shop"},
 	{"cabinets"},
 	{"cabinets/batch"},
+	{"cabinets/register"},
 	{"output"},
 	{"cmd"},
 }
@@ -68,6 +69,7 @@ func TestLibrariesStayInTheirPlace(t *testing.T) {
 		"github.com/expr-lang/expr":      "cabinets/formula",
 		"github.com/ajstarks/svgo/float": "output/draw",
 		"codeberg.org/go-pdf/fpdf":       "output/draw",
+		"modernc.org/sqlite":             "cabinets/register",
 		"github.com/spf13/cobra":         "cmd/sawbook",
 	}
 	seen := map[string]bool{}

@@ -18,10 +18,19 @@ type Batch struct {
 	List []*cabinets.Piece
 	// Releases are what is cut one after another, in their order; nil where all is cut at once.
 	Releases []Release
+	Memory   *Memory // nil where the shop keeps no register
 
 	whole   *Batch // of which this is the share of a release, nil where it is all
 	release int
 	stock   map[*shop.Material][]shop.Sheet // what there is; nil is what the shop file says
+}
+
+// Memory is what a batch is planned with of the shop's register.
+type Memory struct {
+	Sequence int64              `json:"sequence"` // of the newest entry that counted
+	Newest   string             `json:"newest"`   // the newest digest of the shop's builds, "" before the first
+	Cut      []string           `json:"-"`        // names of the batches and releases that are booked out
+	Findings []cabinets.Finding `json:"-"`        // of the stock
 }
 
 // Vehicle is one vehicle of a batch.
@@ -137,14 +146,16 @@ type Estimate struct {
 type Line struct {
 	Group string // "sheets", "edge band", "lipping", "felt", "hardware", ...
 	Item  string // id or size
-	Name  string
-	Need  float64 // what the parts take, in Unit
-	Unit  string  // "sheets", "m", "pair", ...
-	Buy   int     // whole sheets, rolls or packs
-	Packs float64 // what Need comes to in rolls or packs, not rounded up; 0 is Buy
-	Pack  string  // what one of Buy is: "2500 x 1250", "50 m", "10"
-	Each  shop.Money
-	Cost  shop.Money
+	// Length is that of hardware which comes in several, else 0.
+	Length measure.Length `json:"-"`
+	Name   string
+	Need   float64 // what the parts take, in Unit
+	Unit   string  // "sheets", "m", "pair", ...
+	Buy    int     // whole sheets, rolls or packs
+	Packs  float64 // what Need comes to in rolls or packs, not rounded up; 0 is Buy
+	Pack   string  // what one of Buy is: "2500 x 1250", "50 m", "10"
+	Each   shop.Money
+	Cost   shop.Money
 }
 
 // SheetUse is how well one material's sheets are used.

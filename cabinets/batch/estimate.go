@@ -366,7 +366,7 @@ func (e *estimator) item(item *shop.Hardware, length measure.Length, price shop.
 	if length > 0 {
 		name += ", " + e.job.Batch.Shop.Style.WithUnit(length)
 	}
-	e.add(Line{Group: GroupHardware, Item: item.ID, Name: name, Need: float64(total), Unit: item.Unit,
+	e.add(Line{Group: GroupHardware, Item: item.ID, Length: length, Name: name, Need: float64(total), Unit: item.Unit,
 		Buy: (total + item.Pack - 1) / item.Pack, Packs: float64(total) / float64(item.Pack), Pack: fmt.Sprintf("pack of %d", item.Pack), Each: price}, needs)
 }
 

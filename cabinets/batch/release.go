@@ -167,6 +167,14 @@ func (b *Batch) HeldBack() (held []Held) {
 	return held
 }
 
+// Sibling returns the name that another release of a release's batch has as a batch, "" where all is cut at once.
+func (b *Batch) Sibling(release string) string {
+	if b.whole == nil || len(b.Releases) == 0 {
+		return ""
+	}
+	return b.whole.Name + "-" + release
+}
+
 // HasRelease returns an error where the batch has no release of a name.
 func (b *Batch) HasRelease(name string) error {
 	var known []string
@@ -198,6 +206,9 @@ func WorkRelease(ctx context.Context, b *Batch, name string, o Options) (*Job, e
 	for i := 0; ; i++ {
 		share := b.share(i)
 		share.stock = stock
+		if b.Memory != nil && b.Releases[i].Name != name && slices.Contains(b.Memory.Cut, share.Name) {
+			continue // what it took and left shows in the stock
+		}
 		job, err := Work(ctx, share, o)
 		if err != nil || b.Releases[i].Name == name {
 			return job, err

@@ -356,6 +356,10 @@ func (m *Material) lacks(f nest.Misfit, style measure.Style) string {
 
 // digest is drawn from everything that the job's files are written from.
 func (j *Job) digest() (string, error) {
+	var newest string
+	if j.Batch.Memory != nil {
+		newest = j.Batch.Memory.Newest
+	}
 	all, err := json.Marshal(struct {
 		Name, About string
 		Shop        *shop.Shop
@@ -364,7 +368,8 @@ func (j *Job) digest() (string, error) {
 		Findings    []cabinets.Finding
 		Estimate    Estimate
 		Written     []byte
-	}{j.Batch.Name, j.Batch.About, j.Batch.Shop, j.Batch.Vehicles, j.Pieces, j.Findings, j.Estimate, j.Written})
+		Newest      string `json:",omitempty"`
+	}{j.Batch.Name, j.Batch.About, j.Batch.Shop, j.Batch.Vehicles, j.Pieces, j.Findings, j.Estimate, j.Written, newest})
 	if err != nil {
 		return "", fmt.Errorf("working out the digest: %w", err)
 	}
@@ -407,6 +412,9 @@ func (b *Batch) findings() []cabinets.Finding {
 				out = append(out, f)
 			}
 		}
+	}
+	if b.Memory != nil {
+		out = append(out, b.Memory.Findings...)
 	}
 	return out
 }

@@ -16,7 +16,8 @@ func newCut(c *call) *cobra.Command {
 		Short: "work out a batch and write the folder the shop prints",
 		Long: `cut turns a batch into pieces, plans and an estimate, and writes them to a folder
 OUT/<batch>-<digest>: index.html to read and print, a diagram for every pattern, lists as
-CSV and text, and the plan as JSON. The same input gives the same folder, byte for byte.
+CSV and text, and the plan as JSON. Where the shop keeps a register, plans use what it has on hand, and
+the register stays as it is. The same input gives the same folder, byte for byte.
 
 With --release it does so for one of the batch's releases: from what those before it leave of limited
 stock, and from their offcuts. What other releases take is listed as held back.`,
@@ -32,8 +33,11 @@ stock, and from their offcuts. What other releases take is listed as held back.`
 }
 
 func (c *call) doCut(cmd *cobra.Command, what, release string) error {
-	_, b, err := c.load(what, nil)
+	f, b, err := c.load(what, nil)
 	if err != nil {
+		return err
+	}
+	if err := onHand(f, b, newestEntry); err != nil {
 		return err
 	}
 	if release != "" {

@@ -17,11 +17,15 @@ type flagParser struct {
 	faults []error
 }
 
+// wrong tells what is wrong with the value of a flag, or of an argument, whose name is in capitals.
 func (p *flagParser) wrong(flag, value, what, hint string) {
+	if flag != strings.ToUpper(flag) {
+		flag = "--" + flag
+	}
 	if value != "" {
 		flag += " " + strconv.Quote(value)
 	}
-	p.faults = append(p.faults, fmt.Errorf("--%s: %s\nhint: %s", flag, what, hint))
+	p.faults = append(p.faults, fmt.Errorf("%s: %s\nhint: %s", flag, what, hint))
 }
 
 // err returns all faults as one usage error, nil where there are none.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
@@ -31,7 +32,7 @@ type usageError struct{ error }
 
 // run runs one command and returns its exit code.
 func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) int {
-	root := newRoot(&call{in: in, out: out, errs: errs})
+	root := newRoot(&call{in: in, out: out, errs: errs, now: time.Now})
 	root.SetArgs(args)
 	root.SetIn(in)
 	root.SetOut(out)
@@ -83,6 +84,8 @@ type call struct {
 	seed          uint64
 	explain       func(material string, m nest.Moment)
 	options       []string
+	register      registerFlags
+	now           func() time.Time
 }
 
 func newRoot(c *call) *cobra.Command {
@@ -110,7 +113,7 @@ Exit codes: 0 done, 1 the input is at fault, 2 the call is wrong, 3 findings of 
 	flags.StringVar(&c.folder, "out", "out", "folder that results are written to")
 	flags.BoolVar(&c.json, "json", false, "print JSON")
 	flags.Uint64Var(&c.seed, "seed", 0, "seed of the search; the same seed gives the same plan")
-	root.AddCommand(newCut(c), newParts(c), newPrice(c), newQuote(c), newTry(c), newCompare(c), newLoad(c), newAlike(c), newWhere(c), newCheck(c), newNest(c), newPage(c), newNew(c), newVersion(c))
+	root.AddCommand(newCut(c), newParts(c), newPrice(c), newQuote(c), newTry(c), newCompare(c), newLoad(c), newAlike(c), newWhere(c), newCheck(c), newNest(c), newStock(c), newPage(c), newNew(c), newVersion(c))
 	return root
 }
 

@@ -4,6 +4,7 @@ package book
 
 import (
 	"bytes"
+	"encoding/json"
 	"io"
 	"strconv"
 	"strings"
@@ -41,6 +42,9 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 		_, err := w.Write(job.Written)
 		return err
 	})
+	if memory := job.Batch.Memory; memory != nil {
+		w.file("register.json", func(w io.Writer) error { return json.NewEncoder(w).Encode(memory) })
+	}
 	for _, s := range all.sheets {
 		for i := range s.pages {
 			w.text("diagrams/"+s.file(i), s.pages[i].svg)

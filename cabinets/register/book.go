@@ -1,0 +1,246 @@
+package register
+
+import (
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"sawbook/cabinets/batch"
+)
+
+// book decides what to move on the stock as it is, and moves it.
+func (r *Register) book(by By, kind string, decide func(tx *sql.Tx, s *Stock) (*booking, error)) (e *Entry, err error) {
+	err = r.change(func(tx *sql.Tx) error {
+		s, err := stock(tx, math.MaxInt64)
+		if err != nil {
+			return err
+		}
+		b, err := decide(tx, s)
+		if err != nil {
+			return err
+		}
+		e, err = add(tx, by, kind, b)
+		return err
+	})
+	return e, err
+}
+
+// Receive books a delivery in.
+func (r *Register) Receive(by By, l Lot, q Quantity) (*Entry, error) {
+	return r.book(by, Received, func(_ *sql.Tx, s *Stock) (*booking, error) {
+		l.Number = s.next()
+		return &booking{Lots: []Lot{l}, Moves: []Move{{l.Number, q}}}, nil
+	})
+}
+
+// Keep books an offcut in. Its label must be new.
+func (r *Register) Keep(by By, l Lot) (*Entry, error) {
+	return r.book(by, Kept, func(_ *sql.Tx, s *Stock) (*booking, error) {
+		if s.Offcut(l.Label) != nil {
+			return nil, fmt.Errorf("the register knows an offcut %s already\nhint: give every offcut a label of its own", l.Label)
+		}
+		l.Number = s.next()
+		return &booking{Lots: []Lot{l}, Moves: []Move{{l.Number, One}}}, nil
+	})
+}
+
+// Count books what was counted: l is the lot for what the register did not know of, and its key says what was counted.
+func (r *Register) Count(by By, l Lot, counted Quantity) (*Entry, error) {
+	return r.book(by, Counted, func(_ *sql.Tx, s *Stock) (*booking, error) {
+		more := counted - s.Left(l.Key)
+		if more <= 0 {
+			moves, _ := s.draw(l.Key, -more)
+			return &booking{Moves: moves}, nil
+		}
+		b := &booking{}
+		number := s.newestOf(l.Key)
+		if number == 0 {
+			number = s.next()
+			l.Number = number
+			b.Lots = []Lot{l}
+		}
+		b.Moves = []Move{{number, more}}
+		return b, nil
+	})
+}
+
+// newestOf returns the number of the newest lot of a key, 0 where there is none.
+func (s *Stock) newestOf(k Key) (number int64) {
+	for _, h := range s.Lots {
+		if h.Key == k {
+			number = h.Number
+		}
+	}
+	return number
+}
+
+// Taken is what Take booked.
+type Taken struct {
+	*Entry
+	Out     []Need
+	In      []Lot  // new offcuts
+	Unknown []Need // what the register keeps no book of
+}
+
+// Take books out what a job takes and its new offcuts in, once.
+func (r *Register) Take(by By, j *batch.Job) (*Taken, error) {
+	var t Taken
+	e, err := r.book(by, Cut, func(tx *sql.Tx, s *Stock) (*booking, error) {
+		var entry int64
+		switch err := tx.QueryRow("SELECT seq FROM taken WHERE digest = ?", j.Digest).Scan(&entry); {
+		case err == nil:
+			return nil, fmt.Errorf("%s-%s is booked out already, by entry %d\nhint: sawbook stock undo %d takes that back", j.Batch.Name, j.Digest, entry, entry)
+		case !errors.Is(err, sql.ErrNoRows):
+			return nil, err
+		}
+		b := &booking{Batch: j.Batch.Name, Digest: j.Digest}
+		before, err := cuts(tx, math.MaxInt64)
+		if err != nil {
+			return nil, err
+		}
+		if err := t.out(b, s, j, before); err != nil {
+			return nil, err
+		}
+		t.in(b, s, j)
+		return b, nil
+	})
+	t.Entry = e
+	return &t, err
+}
+
+// out draws what a job needs. What the stock is short of is told all at once.
+func (t *Taken) out(b *booking, s *Stock, j *batch.Job, before []cutBatch) error {
+	var short []string
+	next := s.next()
+	for _, n := range Needs(j) {
+		release, label, ofRelease := strings.Cut(n.Label, "/")
+		switch {
+		case n.Kind == Offcut && ofRelease && j.Batch.Sibling(release) != "" && s.Offcut(n.Label) == nil:
+			moves, lacks := s.drawLeft(label, n.Quantity, lastCut(before, j.Batch.Sibling(release)))
+			if lacks > 0 {
+				short = append(short, fmt.Sprintf("%s: it is left by release %s, which is not booked out, or it was used since", n.Title(j.Batch.Shop.Style), release))
+			}
+			b.Moves = append(b.Moves, moves...)
+		case n.Kind == Offcut && s.Offcut(n.Label) == nil: // it stands in the shop file alone
+			b.Lots = append(b.Lots, Lot{Number: next, Key: n.Key})
+			b.Moves = append(b.Moves, Move{next, One}, Move{next, -One})
+			next++
+		case n.Kind != Offcut && !s.Knows(n.Kind, n.Item):
+			t.Unknown = append(t.Unknown, n)
+			continue
+		default:
+			moves, lacks := s.draw(n.Key, n.Quantity)
+			if lacks > 0 {
+				short = append(short, fmt.Sprintf("%s: the batch takes %s, and there is %s", n.Title(j.Batch.Shop.Style), n.Quantity.With(n.Unit), n.Quantity-lacks))
+			}
+			b.Moves = append(b.Moves, moves...)
+		}
+		t.Out = append(t.Out, n)
+	}
+	if len(short) > 0 {
+		return fmt.Errorf("%s\nhint: receive or count what came in since; nothing was booked", strings.Join(short, "\n"))
+	}
+	return nil
+}
+
+// lastCut returns the last entry that booked a batch out, 0 where there is none.
+func lastCut(cuts []cutBatch, name string) (entry int64) {
+	for _, c := range cuts {
+		if c.Batch == name {
+			entry = c.entry
+		}
+	}
+	return entry
+}
+
+// drawLeft returns the moves that take offcuts which an entry left, by the label that was printed, and how many are missing.
+func (s *Stock) drawLeft(label string, q Quantity, entry int64) (moves []Move, short Quantity) {
+	as := fmt.Sprintf("%d-%s", entry, label)
+	for _, h := range s.Lots {
+		if take := min(q, h.Left); take > 0 && (h.Label == as || strings.HasPrefix(h.Label, as+".")) {
+			moves = append(moves, Move{h.Number, -take})
+			q -= take
+		}
+	}
+	return moves, q
+}
+
+// in brings the offcuts that a job leaves in, labelled by the entry and by what is printed on them. No other offcut has
+// such a label: entries are numbered once.
+func (t *Taken) in(b *booking, s *Stock, j *batch.Job) {
+	next := s.next() + int64(len(b.Lots))
+	for i := range j.Materials {
+		m := &j.Materials[i]
+		for k := range m.Patterns {
+			p := &m.Patterns[k]
+			for _, o := range p.Offcuts {
+				if !o.Keep {
+					continue
+				}
+				for copied := range p.Times {
+					label := fmt.Sprintf("%d-%s", s.Sequence+1, o.Label)
+					if p.Times > 1 {
+						label = fmt.Sprintf("%s.%d", label, copied+1)
+					}
+					l := Lot{Number: next, Key: Key{Kind: Offcut, Item: m.Of.ID, Length: o.Length, Width: o.Width, Across: p.Sheet.GrainAcross, Label: label}}
+					b.Lots, b.Moves = append(b.Lots, l), append(b.Moves, Move{next, One})
+					t.In = append(t.In, l)
+					next++
+				}
+			}
+		}
+	}
+}
+
+// Undo takes an entry back; 0 is the newest that can be. Its number stays used.
+func (r *Register) Undo(by By, number int64) (undone *Entry, err error) {
+	_, err = r.book(by, Undone, func(tx *sql.Tx, s *Stock) (*booking, error) {
+		if undone, err = undoable(tx, number); err != nil {
+			return nil, err
+		}
+		var b booking
+		if err := json.Unmarshal(undone.Body, &b); err != nil {
+			return nil, err
+		}
+		back := &booking{Batch: b.Batch, Digest: b.Digest, Undoes: undone.Sequence}
+		change := map[int64]Quantity{}
+		for _, m := range b.Moves {
+			back.Moves = append(back.Moves, Move{m.Lot, -m.Quantity})
+			change[m.Lot] -= m.Quantity
+		}
+		for _, h := range s.Lots {
+			if h.Left+change[h.Number] < 0 {
+				return nil, fmt.Errorf("entry %d cannot be undone: what came in by it has gone since (lot %d, %s)\nhint: undo later entries first; sawbook stock history lists them", undone.Sequence, h.Number, h.Item)
+			}
+		}
+		return back, nil
+	})
+	return undone, err
+}
+
+// undoable returns the entry with a number, or the newest, that moves stock and was not taken back.
+func undoable(tx *sql.Tx, number int64) (found *Entry, err error) {
+	err = entries(tx, max(number, 1), func(e *Entry) error {
+		var by int64
+		err := tx.QueryRow("SELECT by FROM undone WHERE seq = ?", e.Sequence).Scan(&by)
+		moves := e.Kind == Received || e.Kind == Counted || e.Kind == Kept || e.Kind == Cut
+		switch {
+		case err != nil && !errors.Is(err, sql.ErrNoRows):
+			return err
+		case err != nil && moves && (number == 0 || number == e.Sequence):
+			found = e
+		case number == e.Sequence && err == nil:
+			return fmt.Errorf("entry %d is undone already, by entry %d\nhint: book it anew", number, by)
+		case number == e.Sequence:
+			return fmt.Errorf("entry %d is %s, and moves no stock that could be brought back\nhint: sawbook stock history lists the entries", number, e.Kind)
+		}
+		return nil
+	})
+	if err == nil && found == nil {
+		err = errors.New("there is no such entry to undo\nhint: sawbook stock history lists the entries")
+	}
+	return found, err
+}
