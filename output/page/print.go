@@ -40,7 +40,7 @@ func (s *Server) printed(r *http.Request) ([]byte, error) {
 	}
 	var job *batch.Job
 	err = s.during(r.Context(), true, func(ctx context.Context, effort nest.Effort) (err error) {
-		job, err = worked(ctx, b, batch.Options{Effort: effort, Plans: &s.plans})
+		job, err = o.job(ctx, st.changes, b, batch.Options{Effort: effort, Plans: &s.plans})
 		return err
 	})
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -15,7 +16,6 @@ import (
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/source"
-	"sawbook/nest"
 )
 
 // state is what is chosen on the page, as its address holds it:
@@ -27,7 +27,13 @@ type state struct {
 	field           string // the size in hand
 	options         []string
 	changes         []change // by cabinet and what is changed
+	width           float64  // of drawings, in mm
 }
+
+// How wide drawings are, in mm, unless the browser has told how wide its screen is.
+const (
+	leastWidth, mostWidth = 100.0, 200.0
+)
 
 // change is one size or role of a cabinet that differs from the file.
 type change struct {
@@ -45,6 +51,10 @@ const mostChanges = 200
 func readState(q url.Values) (*state, error) {
 	s := &state{layout: q.Get("layout"), cabinet: q.Get("cabinet"), field: q.Get("field"), options: slices.Clone(q["option"])}
 	slices.Sort(s.options)
+	s.width = mostWidth
+	if w, err := strconv.ParseFloat(q.Get("width"), 64); err == nil {
+		s.width = min(max(w, leastWidth), mostWidth)
+	}
 	for key := range q {
 		parts := strings.Split(key, ".")
 		c := change{text: strings.TrimSpace(q.Get(key))}
@@ -81,7 +91,13 @@ type opened struct {
 	batch  *batch.Batch
 
 	mu   sync.Mutex
-	jobs map[nest.Effort]*batch.Job // as the file has it
+	jobs []worked // the last asked for at the end
+}
+
+// worked is what a layout comes to with some changes, at some effort.
+type worked struct {
+	key string
+	job *batch.Job
 }
 
 // kept remembers the last layouts opened.
@@ -91,7 +107,11 @@ type kept struct {
 	keys []string
 }
 
-const mostKept = 8
+// How many layouts are remembered, and how many jobs of each.
+const (
+	mostKept = 8
+	mostJobs = 8
+)
 
 // layouts lists the shop's layouts by their files' names.
 func (s *Server) layouts() ([]string, error) {

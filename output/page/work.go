@@ -3,6 +3,7 @@ package page
 import (
 	"context"
 	"errors"
+	"fmt"
 	"net/http"
 	"slices"
 	"strings"
@@ -73,11 +74,18 @@ func listOf(t *table.Table) *list {
 	return l
 }
 
-// Room of drawings on the screen, in mm of their own.
-const (
-	viewsWidth, viewsHeight = 200.0, 110.0
-	planWidth, planHeight   = 200.0, 110.0
-)
+// sums are the figures of a layout as its file has it, and now.
+func sums(c *batch.Comparison) *list {
+	l := listOf(table.Sums(c))
+	l.Title = "Figures"
+	l.Heads = []string{"", "in the file", "now", "difference"}
+	l.Right = []bool{false, true, true, true}
+	return l
+}
+
+// height is how high a drawing of some width may be, in mm: on a narrow screen, what else
+// stands side by side stands below one another.
+func height(width float64) float64 { return max(0.6*width, 190-0.4*width) }
 
 // work answers with what a state comes to: at once at quick effort, or settled where the
 // request says settle=yes.
@@ -146,34 +154,39 @@ func (s *Server) during(ctx context.Context, settled bool, work func(context.Con
 	return work(ctx, effort)
 }
 
-// worked is batch.Work whose context did not end before it was done.
-func worked(ctx context.Context, b *batch.Batch, o batch.Options) (*batch.Job, error) {
-	job, err := batch.Work(ctx, b, o)
-	if err == nil {
-		err = ctx.Err()
-	}
-	return job, err
-}
-
-// asSaved returns what the layout comes to as its file has it.
-func (o *opened) asSaved(ctx context.Context, search batch.Options) (*batch.Job, error) {
-	o.mu.Lock()
-	job := o.jobs[search.Effort]
-	o.mu.Unlock()
-	if job != nil {
+// job works out what a layout comes to, b being it with some changes, and remembers that.
+func (o *opened) job(ctx context.Context, changes []change, b *batch.Batch, search batch.Options) (*batch.Job, error) {
+	key := fmt.Sprintf("%d %q", search.Effort, changes)
+	if job := o.remembered(key); job != nil {
 		return job, nil
 	}
-	job, err := worked(ctx, o.batch, search)
+	job, err := batch.Work(ctx, b, search)
+	if err == nil {
+		err = ctx.Err() // what was cut short is not what the same request gives another time
+	}
 	if err != nil {
 		return nil, err
 	}
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	if o.jobs == nil {
-		o.jobs = map[nest.Effort]*batch.Job{}
+	o.jobs = append(o.jobs, worked{key, job})
+	if len(o.jobs) > mostJobs {
+		o.jobs = slices.Delete(o.jobs, 0, 1)
 	}
-	o.jobs[search.Effort] = job
 	return job, nil
+}
+
+// remembered returns a job of this layout, nil where it is not known.
+func (o *opened) remembered(key string) *batch.Job {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	i := slices.IndexFunc(o.jobs, func(w worked) bool { return w.key == key })
+	if i < 0 {
+		return nil
+	}
+	w := o.jobs[i]
+	o.jobs = append(slices.Delete(o.jobs, i, i+1), w)
+	return w.job
 }
 
 // sheets answers with the diagrams of a state.
@@ -192,7 +205,7 @@ func (s *Server) drawn(r *http.Request) (all []shown, err error) {
 		return nil, err
 	}
 	err = s.during(r.Context(), settled(r), func(ctx context.Context, effort nest.Effort) error {
-		job, err := worked(ctx, b, batch.Options{Effort: effort, Plans: &s.plans})
+		job, err := o.job(ctx, st.changes, b, batch.Options{Effort: effort, Plans: &s.plans})
 		if err == nil {
 			all, err = diagrams(job)
 		}
@@ -208,14 +221,14 @@ func (s *Server) fill(ctx context.Context, a *answer, o *opened, b *batch.Batch,
 	search := batch.Options{Effort: effort, Plans: &s.plans}
 	g.Go(func() error {
 		var err error
-		if now, err = worked(ctx, b, search); err != nil {
+		if now, err = o.job(ctx, st.changes, b, search); err != nil {
 			return err
 		}
-		if before, err = o.asSaved(ctx, search); err != nil {
+		if before, err = o.job(ctx, nil, o.batch, search); err != nil {
 			return err
 		}
 		c := batch.CompareJobs(before, now)
-		a.Figures, a.Changed, a.Lines = listOf(table.Sums(c)), listOf(table.Changed(c)), listOf(table.Differing(c))
+		a.Figures, a.Changed, a.Lines = sums(c), listOf(table.Changed(c)), listOf(table.Differing(c))
 		a.Sheets, a.Parts = listOf(table.Sheets(now)), listOf(table.Parts(now))
 		for _, f := range now.Findings {
 			a.Findings = append(a.Findings, finding{string(f.Level), f.Where, f.Text, f.Do, slices.Contains(c.Added, f), about(f, st.cabinet)})
@@ -224,7 +237,7 @@ func (s *Server) fill(ctx context.Context, a *answer, o *opened, b *batch.Batch,
 	})
 	g.Go(func() (err error) {
 		in := b.Vehicles[0].Interior
-		a.Plan, err = svg(diagram.Plan(in, st.cabinet, b.Shop.Style, planWidth, planHeight))
+		a.Plan, err = svg(diagram.Plan(in, st.cabinet, b.Shop.Style, st.width, height(st.width)))
 		return err
 	})
 	g.Go(func() (err error) {
@@ -232,7 +245,7 @@ func (s *Server) fill(ctx context.Context, a *answer, o *opened, b *batch.Batch,
 		for i := range in.Cabinets {
 			if p := &in.Cabinets[i]; p.Name == st.cabinet {
 				k := diagram.Keyed{Title: p.Name, Solid: p.Solid, Style: b.Shop.Style}
-				a.Cabinet, err = svg(diagram.Views(k, viewsWidth, viewsHeight))
+				a.Cabinet, err = svg(diagram.Views(k, st.width, height(st.width)))
 			}
 		}
 		return err

@@ -3,10 +3,11 @@
 // change asks the server for first figures, then for settled ones.
 
 const at = (id) => document.getElementById(id);
-const history_ = { undone: [], done: [] };
+const steps = { done: [], undone: [] };
 let answer = null; // the last that the server gave
-let asking = null; // what is under way
-let asked = ""; // the state that the server was asked about
+let asked = "", answered = ""; // the states that it is, or will be, asked about, and that it answered last
+let busy = false; // first figures are under way
+let rest = new AbortController(); // of what follows first figures
 let curve = null;
 
 const state = () => new URLSearchParams(location.hash.slice(1));
@@ -16,61 +17,81 @@ function go(next, step = true) {
 	const now = state().toString();
 	if (next.toString() === now) return;
 	if (step) {
-		history_.done.push(now);
-		history_.undone.length = 0;
+		steps.done.push(now);
+		steps.undone.length = 0;
 	}
 	location.replace("#" + next);
 	say("");
 	ask();
 }
 
-function change(key, value, saved) {
+function change(key, value, saved, step) {
 	const next = state();
 	if (value === saved) next.delete(key);
 	else next.set(key, value);
 	const [kind, , name] = key.split(".");
 	if (kind === "size") next.set("field", name);
-	go(next);
+	go(next, step);
 }
 
 function undo() {
-	if (!history_.done.length) return;
-	history_.undone.push(state().toString());
-	go(new URLSearchParams(history_.done.pop()), false);
+	if (!steps.done.length) return;
+	steps.undone.push(state().toString());
+	go(new URLSearchParams(steps.done.pop()), false);
 }
 
 function redo() {
-	if (!history_.undone.length) return;
-	history_.done.push(state().toString());
-	go(new URLSearchParams(history_.undone.pop()), false);
+	if (!steps.undone.length) return;
+	steps.done.push(state().toString());
+	go(new URLSearchParams(steps.undone.pop()), false);
 }
 
-// ask shows first figures, then settled ones; a newer change ends what is under way.
+// ask shows first figures, then settled ones. A newer change ends what is under way but for
+// first figures: these are soon there, and a slider that moves shows what it passes.
 async function ask() {
 	asked = state().toString();
-	if (asking) asking.abort();
-	const mine = asking = new AbortController();
 	stopCurve();
+	rest.abort();
 	at("state").textContent = "working …";
+	if (busy) return;
+	busy = true;
 	try {
-		const first = await get("work?" + state(), mine.signal);
-		show(first);
-		if (first.faults) {
-			at("state").textContent = "not possible so";
-			return;
-		}
-		at("state").textContent = "provisional";
-		showSheets(await get("sheets?" + state(), mine.signal));
-		const settle = state();
-		settle.set("settle", "yes");
-		show(await get("work?" + settle, mine.signal));
-		showSheets(await get("sheets?" + settle, mine.signal));
+		do {
+			const about = asked, a = await get("work?" + query());
+			answered = about;
+			show(a);
+		} while (answered !== asked);
+	} catch (err) {
+		at("state").textContent = "no answer";
+		say(err.message);
+		return;
+	} finally {
+		busy = false;
+	}
+	at("state").textContent = answer.faults ? "not possible so" : "provisional";
+	if (!answer.faults) follow(rest = new AbortController());
+}
+
+// follow shows the sheets, and settles once changes have paused.
+async function follow({ signal }) {
+	try {
+		showSheets(await get("sheets?" + query(), signal));
+		await new Promise((pass) => setTimeout(pass, 300));
+		show(await get("work?settle=yes&" + query(), signal));
+		showSheets(await get("sheets?settle=yes&" + query(), signal));
 		at("state").textContent = "settled";
 	} catch (err) {
 		if (err.name === "AbortError") return;
-		at("state").textContent = "no answer";
+		at("state").textContent = "not settled";
 		say(err.message);
 	}
+}
+
+// query is the state, and how many millimetres wide drawings may be.
+function query() {
+	const q = state();
+	q.set("width", Math.floor((at("cabinet-drawing").clientWidth - 12) * 25.4 / 96));
+	return q.toString();
 }
 
 async function get(address, signal) {
@@ -102,25 +123,34 @@ function show(a) {
 	showFaults(a.faults || []);
 	for (const part of ["figures", "picture", "lists"]) at(part).classList.toggle("stale", !!a.faults);
 	if (a.faults) return;
-	at("settled").textContent = a.settled ? "settled: as cut prints them" : "provisional: a quick look";
-	at("settled").classList.toggle("provisional", !a.settled);
+	at("state").classList.toggle("provisional", !a.settled);
+	at("quick").textContent = a.settled ? "Settled figures: those that cut prints." : "First figures, found at a quick look; settled ones follow.";
+	at("brief").textContent = a.figures.rows.filter(([name]) => /^(sheets|mass|cost|findings)/.test(name)).map(brief).join(" · ");
 	fill("sums", a.figures);
-	fill("changed", a.changed);
+	fill("changed", a.changed, "No part differs.");
 	fill("lines", a.lines);
 	fill("sheets", a.sheets);
 	fill("parts", a.parts);
 	showFindings(a.findings || []);
 	draw("cabinet-drawing", a.cabinetDrawing);
 	draw("plan-drawing", a.planDrawing);
-	document.documentElement.dataset.shown = location.hash + (a.settled ? " settled" : "");
 }
 
+// brief says a figure, and by how much it differs from the file.
+function brief([name, , now, more]) {
+	return name.replace(/^(cost|mass), /, "") + " " + now + (+more ? " (" + (+more > 0 ? "+" : "") + more + ")" : "");
+}
+
+// showSheets draws the diagrams that are others than before.
 function showSheets(diagrams) {
-	at("diagrams").replaceChildren(...diagrams.map((d) => {
-		const figure = make("div", { className: "drawing" });
-		place(figure, d.svg);
-		return figure;
-	}));
+	const all = at("diagrams");
+	while (all.children.length > diagrams.length) all.lastChild.remove();
+	diagrams.forEach((d, i) => {
+		const figure = all.children[i] || all.appendChild(make("div", { className: "drawing", id: "diagram-" + i, tabIndex: 0, role: "group" }));
+		figure.setAttribute("aria-label", d.name);
+		draw(figure.id, d.svg);
+	});
+	for (const id of Object.keys(drawn)) if (!at(id)) delete drawn[id];
 }
 
 // draw puts an SVG in place, where it is another than before.
@@ -138,9 +168,14 @@ function place(into, svg) {
 	into.replaceChildren(document.importNode(parsed, true));
 }
 
-function fill(id, list) {
+// fill shows a table, or why there is none.
+const filled = {};
+function fill(id, list, none = "") {
+	const now = JSON.stringify(list);
+	if (filled[id] === now) return;
+	filled[id] = now;
 	if (!list || !list.rows || !list.rows.length) {
-		at(id).replaceChildren(make("p", {}, id === "changed" ? "No part differs." : ""));
+		at(id).replaceChildren(make("p", {}, none));
 		return;
 	}
 	const side = (i) => (list.right[i] ? "r" : "");
@@ -173,12 +208,13 @@ function showForm(f) {
 		shape = now;
 		showOptions(f.options || []);
 		at("sizes").replaceChildren(make("legend", {}, "Sizes"), ...f.sizes.map((s, i) => sizeField(f.cabinet, s, i && f.sizes[i - 1].about === s.about ? "" : s.about)));
-		at("roles").replaceChildren(make("legend", {}, "Roles"), ...f.roles.map((r) => roleField(f.cabinet, r)));
+		at("roles").replaceChildren(make("legend", {}, "Roles"),
+			make("div", { className: "role" }, make("span"), make("span", { id: "of-material" }, "material"), make("span", { id: "of-edges" }, "edges")), ...f.roles.map((r) => roleField(f.cabinet, r)));
 	}
 	for (const s of f.sizes) setSize(f.cabinet, s);
 	for (const r of f.roles) setRole(f.cabinet, r);
-	at("undo").disabled = !history_.done.length;
-	at("redo").disabled = !history_.undone.length;
+	at("undo").disabled = !steps.done.length;
+	at("redo").disabled = !steps.undone.length;
 	const changes = [...state().keys()].filter((key) => /^(size|role)\./.test(key)).length;
 	at("save").disabled = at("reset").disabled = !changes;
 	at("trend-of").textContent = f.cabinet + "." + (field() || "a size");
@@ -218,22 +254,31 @@ function field() {
 
 function sizeField(cabinet, s, about) {
 	const id = "size-" + s.name, key = sizeKey(cabinet, s.name);
-	const text = make("input", { type: "text", inputMode: "decimal", id, "aria-describedby": "hint-" + s.name + " fault-" + s.name });
+	const text = make("input", { type: "text", inputMode: s.fraction ? "text" : "decimal", id, "aria-describedby": "hint-" + s.name + " fault-" + s.name });
 	const range = make("input", { type: "range", min: s.from, max: s.to, step: s.step, id: id + "-range", "aria-label": s.name + ", slider" });
-	const take = (value) => change(key, value.trim(), answer.form.sizes.find((z) => z.name === s.name).saved);
-	text.addEventListener("change", () => take(text.value));
+	let moving = false; // one move of the slider is one step back
+	const take = (value, step) => change(key, value.trim(), answer.form.sizes.find((z) => z.name === s.name).saved, step);
+	text.addEventListener("input", () => { text.dataset.typing = ""; });
+	text.addEventListener("change", () => {
+		delete text.dataset.typing;
+		take(text.value);
+	});
 	text.addEventListener("focus", () => hold(s.name));
 	text.addEventListener("keydown", (e) => {
 		const by = { ArrowUp: 1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[e.key];
 		if (!by) return;
 		e.preventDefault();
-		const z = answer.form.sizes.find((z) => z.name === s.name);
-		take(printed(Math.min(z.to, Math.max(z.from, z.at + by * z.step)), z));
-	});
-	range.addEventListener("input", () => {
+		delete text.dataset.typing;
+		range.value = +range.value + by * s.step;
 		text.value = printed(+range.value, s);
 		take(text.value);
 	});
+	range.addEventListener("input", () => {
+		text.value = printed(+range.value, s);
+		take(text.value, !moving);
+		moving = true;
+	});
+	range.addEventListener("change", () => { moving = false; });
 	return make("div", { className: "size", id: "row-" + s.name }, make("label", { for: id }, s.name), range, text,
 		make("p", { className: "hint", id: "hint-" + s.name }, (about ? about + ": " : "") + s.least + " to " + s.most + (s.unit ? " " + s.unit : "")),
 		make("p", { className: "fault", id: "fault-" + s.name }));
@@ -262,8 +307,8 @@ function hold(name) {
 function setSize(cabinet, s) {
 	const text = at("size-" + s.name), range = at("size-" + s.name + "-range");
 	const given = state().get(sizeKey(cabinet, s.name));
-	if (document.activeElement !== text || given === null || text.value === given) text.value = given === null ? s.value : given;
-	if (document.activeElement !== range) range.value = s.at;
+	if (!("typing" in text.dataset)) text.value = given === null ? s.value : given;
+	if (answered === asked) range.value = s.at;
 	at("row-" + s.name).classList.toggle("changed", given !== null);
 	at("fault-" + s.name).textContent = "";
 	text.removeAttribute("aria-invalid");
@@ -271,12 +316,12 @@ function setSize(cabinet, s) {
 
 function roleField(cabinet, r) {
 	const pick = (of, list, words) => {
-		const select = make("select", { id: "role-" + r.name + "-" + of, "aria-label": r.name + ", " + of });
+		const select = make("select", { id: "role-" + r.name + "-" + of, "aria-labelledby": "label-" + r.name + " of-" + of });
 		choices(select, list, r[of]);
 		select.addEventListener("change", () => change("role." + cabinet + "." + r.name + "." + of, select.value, answer.form.roles.find((z) => z.name === r.name).saved[of]));
 		return select;
 	};
-	return make("div", { className: "role", id: "row-role-" + r.name }, make("span", {}, r.name),
+	return make("div", { className: "role", id: "row-role-" + r.name }, make("label", { id: "label-" + r.name, for: "role-" + r.name + "-material" }, r.name),
 		pick("material", r.materials.map((m) => [m.name, m.name])), pick("edges", (r.treatments.includes(r.edges) ? r.treatments : [r.edges, ...r.treatments]).map((t) => [t, t])),
 		make("p", { className: "fault", id: "fault-role-" + r.name }));
 }
@@ -307,6 +352,7 @@ function drawCurve() {
 	stopCurve();
 	at("progress").hidden = at("stop-curve").hidden = false;
 	at("progress").removeAttribute("value");
+	at("stop-curve").focus();
 	curve = new EventSource("curve?" + state());
 	curve.addEventListener("progress", (e) => {
 		const p = JSON.parse(e.data);
@@ -326,6 +372,7 @@ function drawCurve() {
 function stopCurve() {
 	if (curve) curve.close();
 	curve = null;
+	if (document.activeElement === at("stop-curve")) at("draw-curve").focus();
 	at("progress").hidden = at("stop-curve").hidden = true;
 }
 
@@ -371,7 +418,7 @@ at("new").addEventListener("submit", async (e) => {
 	} catch (err) { say(err.message); }
 });
 addEventListener("keydown", (e) => {
-	if (!(e.ctrlKey || e.metaKey) || e.altKey) return;
+	if (!(e.ctrlKey || e.metaKey) || e.altKey || e.target === at("name") || e.target.dataset && "typing" in e.target.dataset) return; // what is typed is undone by the browser
 	const key = e.key.toLowerCase();
 	if (key === "z" && !e.shiftKey) { e.preventDefault(); undo(); }
 	if (key === "y" || key === "z" && e.shiftKey) { e.preventDefault(); redo(); }
