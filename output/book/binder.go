@@ -70,8 +70,8 @@ func vehicleSections(one *batch.Job) ([]section, error) {
 	}
 	interior = append(interior, list(table.Loads(one), table.RestraintCaution)...)
 	var cabinetPages []draw.Drawing
-	for _, a := range assembled {
-		cabinetPages = append(cabinetPages, a.page.Drawing)
+	for i := range assembled {
+		cabinetPages = append(cabinetPages, assembled[i].pages()...)
 	}
 	var chapters []section
 	for _, s := range []section{

@@ -58,8 +58,8 @@ func sections(job *batch.Job, all *drawings) []section {
 	}
 	add("Edges and felt", list(table.Edges(job), ""), list(table.Felt(job), ""), list(table.FeltMap(job), ""), list(table.Finish(job), ""))
 	var assembled []draw.Drawing
-	for _, a := range all.cabinets {
-		assembled = append(assembled, a.page.Drawing)
+	for i := range all.cabinets {
+		assembled = append(assembled, all.cabinets[i].pages()...)
 	}
 	add("Cabinets", assembled, list(table.Joints(job), ""), list(table.Hardware(job), ""))
 	add("Kitting", list(table.Kitting(job), ""))
