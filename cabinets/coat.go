@@ -17,7 +17,7 @@ type Coat struct {
 func (e *expansion) coat() {
 	for i := range e.solid.Parts {
 		p, m := &e.solid.Parts[i], &e.made[i]
-		p.coat(m.fill.Finish, p.faceArea(m.masked), 0)
+		p.coat(m.fill.Finish, p.faceArea(), 0)
 		p.coat(m.fill.EdgeFinish, 0, p.openArea())
 	}
 }
@@ -35,10 +35,10 @@ func (p *Part) coat(f *shop.Finish, faces, edges float64) {
 	last.Edges += edges
 }
 
-// faceArea returns the area in m2 of both faces, less what is masked (mm2) and what is cut
-// out. What enters a groove masks it.
-func (p *Part) faceArea(masked float64) float64 {
-	area := float64(2*p.Length.MM()*p.Width.MM()) - masked
+// faceArea returns the area in m2 of both faces, less what is glued to neighbours and what is
+// cut out. What enters a groove masks it.
+func (p *Part) faceArea() float64 {
+	area := float64(2*p.Length.MM()*p.Width.MM()) - p.Glued[0] - p.Glued[1]
 	for i := range p.Features {
 		f := &p.Features[i]
 		gone := f.Box.Size(X).MM() * f.Box.Size(Y).MM()

@@ -53,7 +53,7 @@ func (e *expansion) openings(found []meet) {
 		for a := X; a <= Z; a++ {
 			for end, covers := range all[i][a] {
 				if a == p.Thin {
-					e.made[i].masked += area(slices.DeleteFunc(covers, dry))
+					p.Glued[end] = area(slices.DeleteFunc(covers, dry))
 					continue
 				}
 				open := func() measure.Length {

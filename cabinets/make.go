@@ -21,7 +21,6 @@ type made struct {
 	joints  []*shop.Joint    // of rule.Joints
 	housed  []*shop.Joint    // of rule.Grooves
 	open    [3]sides         // how much of the edges stays open, as designed
-	masked  float64          // mm2 of both faces that are glued to neighbours
 	hidden  [3][2]bool       // whether an open edge is hidden in joints that are not glued
 	cutouts []cutout
 	holes   []hole

@@ -178,11 +178,17 @@ func commonest(counts map[string]int) (best string) {
 	return best
 }
 
-// laid is a part as its piece lies, with a key that all parts of the piece share.
+// laid is a part as its piece lies, with a key that all parts of the piece share, and whether
+// it was turned over for it.
 type laid struct {
 	Part
-	key string
+	key  string
+	over bool
 }
+
+// TurnedOver reports whether a part lies turned over in its piece: its low face is the piece's
+// high one.
+func (p *Part) TurnedOver() bool { return lie(p).over }
 
 // lie turns a part as its piece lies.
 func lie(p *Part) laid {
@@ -194,7 +200,7 @@ func lie(p *Part) laid {
 		if p.Match.Of > 0 && t != (turn{overU: p.Good == LowFace}) {
 			continue
 		}
-		turned := laid{Part: t.turn(p)}
+		turned := laid{Part: t.turn(p), over: t.overU}
 		turned.key = turned.text()
 		if best.key == "" || turned.key < best.key {
 			best = turned

@@ -77,7 +77,8 @@ type Part struct {
 	Snapped  Box
 	Edges    [4]Edge // SideFront .. SideEnd in the part's frame
 	Good     Face
-	Exposed  [2]bool // whether the low and the high face are seen without being the good one
+	Exposed  [2]bool    // whether the low and the high face are seen without being the good one
+	Glued    [2]float64 // mm2 of the low and the high face that neighbours are glued to
 	Features []Feature
 	Coats    []Coat  // at most one a finish
 	openings []Box   // its cut-outs in the cabinet, as designed

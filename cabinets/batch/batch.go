@@ -48,6 +48,8 @@ type Job struct {
 	Findings  []cabinets.Finding
 	Estimate  Estimate
 	Written   []byte // the plan as JSON, as verified
+	// LabelsFrom is the first label that is free on a used sheet, from 1; 0 is a whole sheet.
+	LabelsFrom int
 	// Unpriced is what the plans would take if settings and cuts counted nothing.
 	Unpriced SawUse
 }

@@ -15,7 +15,7 @@ import (
 
 // Read reads a shop file. Faults go to c; the shop is then incomplete.
 func Read(c *source.Collector, root source.Node) *Shop {
-	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "limits", "quote", "materials", "roles", "bands", "lippings", "sealer", "finishes", "adhesives", "felt", "joints", "hardware")
+	m := root.Map("shop", "currency", "unit", "fraction", "saw", "rates", "limits", "quote", "materials", "roles", "bands", "lippings", "sealer", "finishes", "adhesives", "felt", "joints", "hardware", "labels")
 	s := &Shop{Name: readName(m.Need("shop"))}
 	s.Currency = readCurrency(m.Need("currency"))
 	s.Style = readStyle(m)
@@ -45,6 +45,7 @@ func Read(c *source.Collector, root source.Node) *Shop {
 	}
 	s.Roles = Refill(nil, s.ReadRefills(m.Get("roles")))
 	s.Felt = r.felt(m.Need("felt"))
+	s.Labels = r.readLabels(m.Get("labels"))
 	return s
 }
 

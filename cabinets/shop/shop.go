@@ -32,6 +32,7 @@ type Shop struct {
 	Felt      Felt
 	Joints    []*Joint
 	Hardware  []*Hardware
+	Labels    *Labels // what they are printed on; nil where none are
 }
 
 // Material is a sheet material.

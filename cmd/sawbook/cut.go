@@ -1,9 +1,11 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 
 	"sawbook/cabinets/batch"
+	"sawbook/cabinets/shop"
 	"sawbook/output/table"
 
 	"github.com/spf13/cobra"
@@ -29,6 +31,7 @@ stock, and from their offcuts. What other releases take is listed as held back.`
 	}
 	cmd.Flags().BoolVar(&c.binders, "binders", false, "write a book for each vehicle as well, to vehicles/SERIAL.pdf")
 	cmd.Flags().StringVar(&release, "release", "", "cut one release of the batch")
+	cmd.Flags().IntVar(&c.labelsFrom, "labels-from", 1, "the first label that is free on a used sheet")
 	return cmd
 }
 
@@ -40,6 +43,9 @@ func (c *call) doCut(cmd *cobra.Command, what, release string) error {
 	if err := onHand(f, b, newestEntry); err != nil {
 		return err
 	}
+	if err := c.checkLabels(b.Shop.Labels); err != nil {
+		return err
+	}
 	if release != "" {
 		if err := b.HasRelease(release); err != nil {
 			return usageError{err}
@@ -49,11 +55,24 @@ func (c *call) doCut(cmd *cobra.Command, what, release string) error {
 	if err != nil {
 		return err
 	}
+	j.LabelsFrom = c.labelsFrom
 	path, err := c.write(j)
 	if err != nil {
 		return err
 	}
 	return c.report(j, path)
+}
+
+// checkLabels refuses to start with a label that a sheet has not.
+func (c *call) checkLabels(l *shop.Labels) error {
+	switch {
+	case c.labelsFrom == 1:
+	case l == nil:
+		return usageError{errors.New("the shop file does not say what labels are printed on\nhint: write labels: {size: 62 x 29 mm}, or leave out --labels-from")}
+	case c.labelsFrom < 1 || c.labelsFrom > l.Sheet():
+		return usageError{fmt.Errorf("a sheet has no label %d\nhint: count from 1 to %d, along the rows", c.labelsFrom, l.Sheet())}
+	}
+	return nil
 }
 
 // report prints what a job came to and where its folder is.

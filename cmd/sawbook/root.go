@@ -86,6 +86,7 @@ type call struct {
 	options       []string
 	register      registerFlags
 	now           func() time.Time
+	labelsFrom    int
 }
 
 func newRoot(c *call) *cobra.Command {

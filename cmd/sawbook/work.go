@@ -78,12 +78,16 @@ func progressOn(w io.Writer) (tell func(done, of int64), finish func()) {
 }
 
 // folderName is what a job's folder is called. With books for the vehicles it holds more than
-// without.
+// without, and on a used sheet labels lie otherwise.
 func (c *call) folderName(j *batch.Job) string {
+	name := j.Batch.Name + "-" + j.Digest
 	if c.binders {
-		return j.Batch.Name + "-" + j.Digest + "-binders"
+		name += "-binders"
 	}
-	return j.Batch.Name + "-" + j.Digest
+	if j.LabelsFrom > 1 {
+		name += fmt.Sprintf("-labels-from-%d", j.LabelsFrom)
+	}
+	return name
 }
 
 // write writes the job's folder and says where it is.

@@ -26,9 +26,11 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 		return err
 	}
 	var page, pdf bytes.Buffer
+	var labels []labelFile
 	var g errgroup.Group
 	g.Go(func() error { return writePage(&page, job, all) })
 	g.Go(func() error { return writePDF(&pdf, job, all) })
+	g.Go(func() (err error) { labels, err = drawLabels(job); return err })
 	if err := g.Wait(); err != nil {
 		return err
 	}
@@ -63,6 +65,9 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 	}
 	for i := range all.cabinets {
 		w.text("cabinets/"+all.cabinets[i].file, all.cabinets[i].page.svg)
+	}
+	for _, l := range labels {
+		w.text(l.name, l.pdf)
 	}
 	for _, t := range table.All(job) {
 		w.file(t.Name+".csv", t.WriteCSV)

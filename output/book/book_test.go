@@ -166,6 +166,26 @@ func TestBinders(t *testing.T) {
 	}
 }
 
+// Labels go into files of their own, so many in each; on a used sheet the first stay free.
+func TestLabels(t *testing.T) {
+	job := sample.Small(measure.Style{})
+	const mm = measure.Millimetre
+	job.Batch.Shop.Labels = &shop.Labels{Width: 70 * mm, Height: 37 * mm, Columns: 3, Rows: 8, PaperWidth: 210 * mm, PaperHeight: 297 * mm, PitchX: 70 * mm, PitchY: 37 * mm}
+	for from, want := range map[int]int{0: 1, 1: 1, 19: 1, 20: 2} { // of 6 labels
+		job.LabelsFrom = from
+		files := folder(t, job)
+		if got := strings.Count(files["labels.pdf"], "/Type /Page\n"); got != want {
+			t.Errorf("from label %d on: %d sheets, want %d", from, got, want)
+		}
+	}
+	job.LabelsFrom = 1
+	job.Materials[0].Patterns[0].Times = 801
+	files := folder(t, job) // 3 parts each, 2403 in all
+	if files["labels-2.pdf"] == "" || files["labels-3.pdf"] != "" {
+		t.Error("2403 labels are not in two files")
+	}
+}
+
 // A cabinet is drawn once for all places where it is made of the same pieces, with their
 // numbers.
 func TestCabinets(t *testing.T) {

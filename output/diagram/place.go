@@ -71,10 +71,12 @@ func (f *figure) arrow(boxes []box, upright bool) {
 	}
 }
 
-// grainArrow returns an arrow with two heads, its middle at x, y: one line that comes
-// back along itself.
-func grainArrow(x, y float64, upright bool) draw.Polygon {
-	const half, head, side = arrowLength / 2, 2.2, arrowWidth / 2
+// grainArrow returns an arrow with two heads, its middle at x, y.
+func grainArrow(x, y float64, upright bool) draw.Polygon { return arrowOf(x, y, arrowLength, upright) }
+
+// arrowOf returns a grain arrow of a length: one line that comes back along itself.
+func arrowOf(x, y, length float64, upright bool) draw.Polygon {
+	half, head, side := length/2, min(2.2, length/3), arrowWidth/2
 	arrow := draw.Polygon{Pen: draw.Pen{Width: draw.Narrow}}
 	for _, p := range [][2]float64{
 		{-half, 0}, {half, 0}, {half - head, side}, {half, 0}, {half - head, -side}, {half, 0},

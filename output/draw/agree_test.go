@@ -47,9 +47,16 @@ func drawings(t *testing.T) map[string]draw.Drawing {
 	options.Names = append(options.Names, sample.LongNames...)
 	cut := sample.Job(options)
 	m := &cut.Materials[0]
+	const mm = measure.Millimetre
+	cut.Batch.Shop.Labels = &shop.Labels{Width: 70 * mm, Height: 37 * mm, Columns: 2, Rows: 2, PaperWidth: 150 * mm, PaperHeight: 80 * mm, PitchX: 75 * mm, PitchY: 40 * mm}
+	labels, err := diagram.NewLabelSheets(cut, 1).Sheet(0)
+	if err != nil {
+		t.Fatal(err)
+	}
 	return map[string]draw.Drawing{
 		"cut diagram": diagram.Sheet(cut, m, &m.Patterns[0], width, height)[0],
 		"machining":   diagram.Machining(box, table.Machined(box)[0], width, height)[0],
+		"labels":      labels,
 		"cabinet":     diagram.Cabinet(k, width, height),
 		"tile":        diagram.Tiles(diagram.Template(box, table.Machined(box)[0]), measure.Millimetres, width, height)[0],
 	}

@@ -12,7 +12,7 @@ type Drawing struct {
 // Add paints shapes over those that are there.
 func (d *Drawing) Add(shapes ...Shape) { d.Shapes = append(d.Shapes, shapes...) }
 
-// Shape is a Line, Rect, Polygon, Circle, Text or Clip.
+// Shape is a Line, Rect, Polygon, Circle, Modules, Text or Clip.
 type Shape interface{ shape() }
 
 // Pen is how a line is drawn.
@@ -119,6 +119,9 @@ func Move(shapes []Shape, dx, dy float64) []Shape {
 			v.Points = points
 			shape = v
 		case Circle:
+			v.X, v.Y = v.X+dx, v.Y+dy
+			shape = v
+		case Modules:
 			v.X, v.Y = v.X+dx, v.Y+dy
 			shape = v
 		case Text:

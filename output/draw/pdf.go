@@ -81,6 +81,8 @@ func (p pdfWriter) shape(shape Shape) {
 		if style := p.style(v.Pen, v.Fill); style != "" {
 			p.Circle(v.X, v.Y, v.Radius, style)
 		}
+	case Modules:
+		p.modules(v)
 	case Text:
 		p.text(v)
 	case Clip:

@@ -58,6 +58,8 @@ func (s svgWriter) shape(shape Shape) {
 		s.polygon(v)
 	case Circle:
 		s.Circle(v.X, v.Y, v.Radius, append(penStyle(v.Pen), fillStyle(v.Fill)...)...)
+	case Modules:
+		s.modules(v)
 	case Text:
 		s.text(v)
 	case Clip:

@@ -263,6 +263,7 @@ type feltRow struct {
 	layout   string
 	cabinet  *cabinets.Placed // that carries it
 	contact  cabinets.Contact // in the cabinet's own coordinates
+	place    cabinets.Place   // of the part that carries it
 	piece    *cabinets.Piece  // that carries it
 	vehicles int
 }
@@ -301,8 +302,8 @@ func feltRows(job *batch.Job) []feltRow {
 	var rows []feltRow
 	for i, in := range interiors {
 		add := func(p *cabinets.Placed, c cabinets.Contact) {
-			piece := pieces[cabinets.Place{Interior: in, Cabinet: p.Name, Part: c.On, Vehicles: vehicles[i]}]
-			rows = append(rows, feltRow{layout: in.Title(), cabinet: p, contact: c, piece: piece, vehicles: vehicles[i]})
+			place := cabinets.Place{Interior: in, Cabinet: p.Name, Part: c.On, Vehicles: vehicles[i]}
+			rows = append(rows, feltRow{layout: in.Title(), cabinet: p, contact: c, place: place, piece: pieces[place], vehicles: vehicles[i]})
 		}
 		for k := range in.Cabinets {
 			p := &in.Cabinets[k]
@@ -315,6 +316,18 @@ func feltRows(job *batch.Job) []feltRow {
 		}
 	}
 	return rows
+}
+
+// FeltSides tells which way in their cabinets the sides look that carry felt, by the place of
+// the part, each way once.
+func FeltSides(job *batch.Job) map[cabinets.Place][]cabinets.Direction {
+	sides := map[cabinets.Place][]cabinets.Direction{}
+	for _, r := range feltRows(job) {
+		if !slices.Contains(sides[r.place], r.contact.Face) {
+			sides[r.place] = append(sides[r.place], r.contact.Face)
+		}
+	}
+	return sides
 }
 
 // feltStrip is one strip of felt on a part.
