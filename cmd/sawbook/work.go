@@ -56,10 +56,17 @@ func (c *call) workRelease(ctx context.Context, b *batch.Batch, release string) 
 	o.Progress, finish = progressOn(c.errs)
 	defer finish()
 	o.Explain = c.explain
+	var j *batch.Job
 	if release != "" {
-		return batch.WorkRelease(ctx, b, release, o)
+		j, err = batch.WorkRelease(ctx, b, release, o)
+	} else {
+		j, err = batch.Work(ctx, b, o)
 	}
-	return batch.Work(ctx, b, o)
+	if err != nil {
+		return nil, err
+	}
+	j.Findings = cabinets.SortFindings(append(j.Findings, book.Unprintable(j.Batch)...))
+	return j, nil
 }
 
 // progressOn returns a progress callback for a terminal, nil for anything else, and what

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"slices"
 	"sync"
 
 	"golang.org/x/image/font"
@@ -75,6 +76,17 @@ func (f *face) has(r rune) bool {
 	f.mutex.Lock()
 	defer f.mutex.Unlock()
 	return !f.known(r).lacks
+}
+
+// Lacks returns the letters of a text that the embedded type lacks, each once and in its order.
+func Lacks(text string) string {
+	var lacks []rune
+	for _, r := range text {
+		if !(regular().has(r) && bold().has(r)) && !slices.Contains(lacks, r) {
+			lacks = append(lacks, r)
+		}
+	}
+	return string(lacks)
 }
 
 // known returns a letter's extent, read once. The mutex must be held.
