@@ -19,26 +19,23 @@ type Label struct {
 	IsBlank bool
 }
 
-// Labels lists the job's pieces in the order in which they come off the saw: pattern after
-// pattern, sheet after sheet (or stack after stack), in the order of the cuts that free them;
-// last what is sawn out of the openings of other parts. Layers that are pressed have none, for
-// both of their faces are glued or seen.
+// Labels lists the job's pieces in the order in which they come off the saw, as the shop works:
+// sheet by sheet (or stack after stack), in the order of the cuts that free them, or setting by
+// setting through all sheets. Last comes what is sawn out of the openings of other parts. Layers
+// that are pressed have none, for both of their faces are glued or seen.
 //
 // Copy number k of a part goes to the k-th of its places, vehicle by vehicle, whatever the plan:
 // the same part has the same id as long as the batch is the same.
 func Labels(j *Job) []Label {
 	r := labeller{job: j, next: map[*cabinets.Piece]int{}, goes: map[*cabinets.Piece][]destination{}}
-	for i := range j.Materials {
-		m := &j.Materials[i]
-		for _, p := range m.AllPatterns() {
-			r.pattern(m, p)
-		}
+	if j.Batch.Shop.Saw.BySetting {
+		r.bySetting()
+	} else {
+		r.bySheet()
 	}
 	for _, p := range j.Pieces {
 		if p.SawnFrom != "" {
-			for range p.Count {
-				r.add(p, "", false)
-			}
+			r.add(p, p.Count, "", false)
 		}
 	}
 	return r.labels
@@ -58,20 +55,62 @@ type destination struct {
 	part   *cabinets.Part
 }
 
-// pattern adds the pieces of all sheets of a pattern.
-func (r *labeller) pattern(m *Material, p *Pattern) {
-	parts := slices.Clone(p.Parts)
-	slices.SortStableFunc(parts, func(a, b Laid) int { return p.freed(a) - p.freed(b) })
-	stack := max(m.Saw.Stack, 1)
-	for left := p.Times; left > 0; left -= stack {
-		for _, l := range parts {
-			if _, isLayer := m.layers[l.Piece]; isLayer {
-				continue
-			}
-			for range min(stack, left) {
-				r.add(l.Piece, m.NameOf(p), m.blankOf(l.Piece) != nil)
+// bySheet adds the pieces of one sheet, or stack, after another.
+func (r *labeller) bySheet() {
+	for i := range r.job.Materials {
+		m := &r.job.Materials[i]
+		for _, p := range m.AllPatterns() {
+			parts := slices.Clone(p.Parts)
+			slices.SortStableFunc(parts, func(a, b Laid) int { return p.freed(a) - p.freed(b) })
+			stack := max(m.Saw.Stack, 1)
+			for left := p.Times; left > 0; left -= stack {
+				for _, l := range parts {
+					r.laid(m, p, l, min(stack, left))
+				}
 			}
 		}
+	}
+}
+
+// bySetting adds the pieces that no visit frees, which are whole sheets or broken down by the
+// track saw, and then those of one visit after another.
+func (r *labeller) bySetting() {
+	visits := Visits(r.job)
+	type step struct {
+		pattern *Pattern
+		step    int
+	}
+	freed := map[step]bool{}
+	for _, v := range visits {
+		for _, c := range v.Cuts {
+			freed[step{c.Pattern, c.Step}] = true
+		}
+	}
+	for i := range r.job.Materials {
+		m := &r.job.Materials[i]
+		for _, p := range m.AllPatterns() {
+			for _, l := range p.Parts {
+				if !freed[step{p, p.freed(l)}] {
+					r.laid(m, p, l, p.Times)
+				}
+			}
+		}
+	}
+	for _, v := range visits {
+		for _, c := range v.Cuts {
+			for _, l := range c.Pattern.Parts {
+				if c.Pattern.freed(l) == c.Step {
+					r.laid(c.Material, c.Pattern, l, c.Pattern.Times)
+				}
+			}
+		}
+	}
+}
+
+// laid adds so many copies of a piece of a pattern.
+func (r *labeller) laid(m *Material, p *Pattern, l Laid, copies int) {
+	if _, isLayer := m.layers[l.Piece]; !isLayer {
+		r.add(l.Piece, copies, m.NameOf(p), m.blankOf(l.Piece) != nil)
 	}
 }
 
@@ -87,14 +126,18 @@ func (p *Pattern) freed(l Laid) int {
 	return 0
 }
 
-func (r *labeller) add(p *cabinets.Piece, from string, isBlank bool) {
-	copies := r.next[p]
-	r.next[p]++
-	l := Label{ID: r.job.Batch.Name + "-" + r.job.Digest + "/" + p.ID + "/" + strconv.Itoa(copies+1), Piece: p, Copy: copies + 1, From: from, IsBlank: isBlank}
-	if goes := r.destinations(p); copies < len(goes) {
-		l.Serial, l.Place, l.Part = goes[copies].serial, goes[copies].place, goes[copies].part
+// add adds so many copies of a piece.
+func (r *labeller) add(p *cabinets.Piece, copies int, from string, isBlank bool) {
+	goes := r.destinations(p)
+	for range copies {
+		r.next[p]++
+		n := r.next[p]
+		l := Label{ID: r.job.Batch.Name + "-" + r.job.Digest + "/" + p.ID + "/" + strconv.Itoa(n), Piece: p, Copy: n, From: from, IsBlank: isBlank}
+		if n <= len(goes) {
+			l.Serial, l.Place, l.Part = goes[n-1].serial, goes[n-1].place, goes[n-1].part
+		}
+		r.labels = append(r.labels, l)
 	}
-	r.labels = append(r.labels, l)
 }
 
 // destinations lists where the copies of a part go, in their order.

@@ -55,10 +55,32 @@ func TestLabelsComeAsCut(t *testing.T) {
 	}
 }
 
+// Setting by setting, both sheets are ripped before either is crosscut: copies of a part follow
+// one another.
+func TestLabelsComeBySetting(t *testing.T) {
+	job := sample.Small(measure.Style{})
+	job.Batch.Shop.Saw.BySetting = true
+	var got []string
+	for _, l := range batch.Labels(job) {
+		got = append(got, l.Piece.ID+"/"+l.Serial)
+	}
+	if diff := cmp.Diff([]string{"A-001/C-01", "A-001/C-01", "A-001/C-02", "A-001/C-02", "A-002/C-01", "A-002/C-02"}, got); diff != "" {
+		t.Error(diff)
+	}
+}
+
 // Every copy of every part of the demo has one label, with a code of its own, and goes to a
 // vehicle whose interior has that place.
 func TestEveryPartIsLabelled(t *testing.T) {
 	job := sample.Demo(t, measure.Style{})
+	for _, bySetting := range []bool{false, true} {
+		job.Batch.Shop.Saw.BySetting = bySetting
+		checkEveryPart(t, job)
+	}
+}
+
+func checkEveryPart(t *testing.T, job *batch.Job) {
+	t.Helper()
 	counts, ids, spots := map[*cabinets.Piece]int{}, map[string]bool{}, map[string]bool{}
 	for _, l := range batch.Labels(job) {
 		counts[l.Piece]++
