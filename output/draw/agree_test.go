@@ -16,6 +16,7 @@ import (
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
 	"sawbook/cabinets/source"
 	"sawbook/output/diagram"
 	"sawbook/output/draw"
