@@ -64,7 +64,7 @@ func vehicleSections(one *batch.Job) ([]section, error) {
 		return nil, err
 	}
 	in := one.Batch.Vehicles[0].Interior
-	interior := []draw.Drawing{diagram.Plan(in, "", one.Batch.Shop.Style, width, height)}
+	interior := interiorViews(in, one.Batch.Shop.Style)
 	for _, t := range []*table.Table{table.Where(one), table.Balances(one), table.Order(one)} {
 		interior = append(interior, list(t, "")...)
 	}

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"io"
 
+	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
+	"sawbook/cabinets/measure"
 	"sawbook/output/diagram"
 	"sawbook/output/draw"
 	"sawbook/output/table"
@@ -63,7 +65,12 @@ func sections(job *batch.Job, all *drawings) []section {
 	}
 	add("Cabinets", assembled, list(table.Joints(job), ""), list(table.Hardware(job), ""))
 	add("Kitting", list(table.Kitting(job), ""))
-	add("Interior", list(table.Where(job), ""), list(table.Loads(job), table.RestraintCaution), list(table.Balances(job), ""), list(table.Order(job), orderNote))
+	var views []draw.Drawing
+	interiors, _ := job.Batch.Interiors()
+	for _, in := range interiors {
+		views = append(views, interiorViews(in, job.Batch.Shop.Style)...)
+	}
+	add("Interior", views, list(table.Where(job), ""), list(table.Loads(job), table.RestraintCaution), list(table.Balances(job), ""), list(table.Order(job), orderNote))
 	add("Cautions", diagram.Prose("Cautions", cautions, width, height))
 	return chapters
 }
@@ -96,6 +103,12 @@ func drawingsOf(pages []drawn) (list []draw.Drawing) {
 // batch, the digest, and which page it is of how many.
 func writePDF(w io.Writer, job *batch.Job, all *drawings) error {
 	return writeBook(w, job, job.Batch.Name+"-"+job.Digest, sections(job, all))
+}
+
+// interiorViews are an interior from above, and its walls.
+func interiorViews(in *cabinets.Interior, style measure.Style) []draw.Drawing {
+	width, height := diagram.PaperFor(style.Unit).Room()
+	return append([]draw.Drawing{diagram.Plan(in, "", style, width, height)}, diagram.Elevations(in, style, width, height)...)
 }
 
 // writeTemplates writes the templates by themselves.

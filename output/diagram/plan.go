@@ -2,6 +2,7 @@ package diagram
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"sawbook/cabinets"
@@ -14,18 +15,27 @@ import (
 // above others dashed, and where cabinets run into one another hatched. The cabinet
 // named in hand is tinted.
 func Plan(in *cabinets.Interior, inHand string, style measure.Style, width, height float64) draw.Drawing {
-	d := draw.Drawing{Width: width, Height: height, Title: in.Title(), About: "from above, the front at the left"}
 	p := newPlan(in, style)
+	return p.onPage("from above, the front at the left", width, height, p.shellWords(), func() []draw.Shape { return p.shapes(inHand) })
+}
+
+// onPage draws a view of an interior at the largest scale at which it fits, under a title with words and notes.
+func (p *plan) onPage(words string, width, height float64, notes []run, shapes func() []draw.Shape) draw.Drawing {
+	d := draw.Drawing{Width: width, Height: height, Title: p.in.Title() + ", " + words, About: words}
 	title := func(scale float64) [][]run {
-		return flow([]run{
-			{in.Title(), numberSize, true},
-			{"from above, the front at the left", noteSize, false},
-			{"scale " + scaleName(style.Unit, scale), noteSize, false},
-		}, width, factGap)
+		return flow(append([]run{
+			{p.in.Title(), numberSize, true},
+			{words, noteSize, false},
+			{"scale " + scaleName(p.style.Unit, scale), noteSize, false},
+		}, notes...), width, factGap)
 	}
-	for _, p.scale = range scalesFor(style.Unit) {
+	for _, p.scale = range scalesFor(p.style.Unit) {
+		if all := p.paper(p.whole); all.width() > width || all.height() > height {
+			continue
+		}
+		p.lines = nil
 		top := rowsHeight(title(p.scale), titleGap) + 3
-		shapes := p.shapes(inHand)
+		shapes := shapes()
 		e := extentOfAll(shapes)
 		if e.width() > width || top+e.height() > height {
 			continue
@@ -39,17 +49,38 @@ func Plan(in *cabinets.Interior, inHand string, style measure.Style, width, heig
 	return d
 }
 
-// plan is an interior seen from above; x runs along it to the right, y across it upwards.
+// shellWords say what doorways there are, and which aisle is to stay free.
+func (p *plan) shellWords() (words []run) {
+	shell := p.in.Layout.Shell
+	if shell == nil {
+		return nil
+	}
+	for _, d := range shell.Doorways {
+		words = append(words, run{"doorway " + d.Name + " " + p.style.Format(d.Width) + " × " + p.style.Format(d.Height), dimensionSize, false})
+	}
+	if a := shell.Aisle; a.Width > 0 {
+		words = append(words, run{"aisle " + p.style.Format(a.Width) + " wide from " + p.style.Format(a.From) + " to " + p.style.Format(a.To), dimensionSize, false})
+	}
+	return words
+}
+
+// plan is an interior seen from above; x runs along it to the right, y across it upwards. Seen from
+// the side, z runs upwards, and x to the left where it is mirrored.
 type plan struct {
-	in    *cabinets.Interior
-	style measure.Style
-	scale float64
-	whole cabinets.Box // of the inside and all that stands in it
+	in       *cabinets.Interior
+	style    measure.Style
+	scale    float64
+	whole    cabinets.Box // of the inside and all that stands in it
+	up       cabinets.Axis
+	mirrored bool
+	cabinets []*cabinets.Placed // that are shown
+	lines    []box              // that names keep clear of, beyond outlines
 }
 
 func newPlan(in *cabinets.Interior, style measure.Style) *plan {
-	p := &plan{in: in, style: style, whole: cabinets.Box{Hi: in.Layout.Inside}}
+	p := &plan{in: in, style: style, up: cabinets.Y, whole: cabinets.Box{Hi: in.Layout.Inside}}
 	for i := range in.Cabinets {
+		p.cabinets = append(p.cabinets, &in.Cabinets[i])
 		b := in.Cabinets[i].Box
 		for a := range b.Lo {
 			p.whole.Lo[a], p.whole.Hi[a] = min(p.whole.Lo[a], b.Lo[a]), max(p.whole.Hi[a], b.Hi[a])
@@ -61,8 +92,13 @@ func newPlan(in *cabinets.Interior, style measure.Style) *plan {
 // paper returns where a box of the layout lies on paper.
 func (p *plan) paper(b cabinets.Box) box {
 	x := func(l measure.Length) float64 { return (l - p.whole.Lo[cabinets.X]).MM() / p.scale }
-	y := func(l measure.Length) float64 { return (p.whole.Hi[cabinets.Y] - l).MM() / p.scale }
-	return box{x(b.Lo[cabinets.X]), y(b.Hi[cabinets.Y]), x(b.Hi[cabinets.X]), y(b.Lo[cabinets.Y])}
+	y := func(l measure.Length) float64 { return (p.whole.Hi[p.up] - l).MM() / p.scale }
+	at := box{x(b.Lo[cabinets.X]), y(b.Hi[p.up]), x(b.Hi[cabinets.X]), y(b.Lo[p.up])}
+	if p.mirrored {
+		end := x(p.whole.Hi[cabinets.X])
+		at.x1, at.x2 = end-at.x2, end-at.x1
+	}
+	return at
 }
 
 func (p *plan) shapes(inHand string) []draw.Shape {
@@ -72,8 +108,13 @@ func (p *plan) shapes(inHand string) []draw.Shape {
 		shapes = append(shapes, p.cabinet(c, inHand)...)
 	}
 	shapes = append(shapes, p.clashes()...)
-	shapes = append(shapes, p.names(order)...)
-	return append(shapes, p.measures()...)
+	return append(shapes, p.measured()...)
+}
+
+// measured draws the dimensions, and the names clear of them.
+func (p *plan) measured() []draw.Shape {
+	measures := p.measures()
+	return append(measures, p.names(p.byHeight(), extentOfAll(measures).y2+2)...)
 }
 
 // walls draws the inside, the walls at the floor as measured, and what stands in the way.
@@ -104,10 +145,7 @@ func (p *plan) walls() (shapes []draw.Shape) {
 
 // byHeight lists the cabinets from the floor up.
 func (p *plan) byHeight() []*cabinets.Placed {
-	order := make([]*cabinets.Placed, len(p.in.Cabinets))
-	for i := range order {
-		order[i] = &p.in.Cabinets[i]
-	}
+	order := slices.Clone(p.cabinets)
 	slices.SortStableFunc(order, func(a, b *cabinets.Placed) int { return cmp.Compare(a.Box.Lo[cabinets.Z], b.Box.Lo[cabinets.Z]) })
 	return order
 }
@@ -183,14 +221,19 @@ func shared(a, b cabinets.Box) cabinets.Box {
 	return a
 }
 
-// names writes each cabinet's name where no line and no other name lies, or a letter that is
-// explained below.
-func (p *plan) names(order []*cabinets.Placed) (shapes []draw.Shape) {
+// names writes each cabinet's name where no line and no other name lies, led out, or as a letter that is
+// explained from the height below on paper down.
+func (p *plan) names(order []*cabinets.Placed, below float64) (shapes []draw.Shape) {
 	var taken []box
 	var key []run
 	for _, c := range order {
 		own := p.paper(c.Box).inset(frontLine + padding)
 		obstacles := slices.Clone(taken)
+		for _, l := range p.lines {
+			if l.overlaps(own) {
+				obstacles = append(obstacles, l)
+			}
+		}
 		for _, o := range order {
 			if o != c {
 				obstacles = append(obstacles, rim(p.paper(o.Box))...)
@@ -202,7 +245,15 @@ func (p *plan) names(order []*cabinets.Placed) (shapes []draw.Shape) {
 			n := run{c.Name, size, false}
 			blocks = append(blocks, newBlock(lacksNothing, []run{n}), newBlock(lacksNothing, stacked(n)...))
 		}
-		k, at, turned, ok := fit(append(blocks, letterBlocks(letter)...), own.clear(obstacles))
+		k, at, turned, ok := fit(blocks, own.clear(obstacles))
+		if !ok {
+			if led, texts := p.leadOut(c, order, taken); led != nil {
+				shapes = append(shapes, led...)
+				taken = append(taken, texts)
+				continue
+			}
+			k, at, turned, ok = fit(letterBlocks(letter), own.clear(obstacles))
+		}
 		if !ok || k.lacks == lacksNumber {
 			key = append(key, run{letter + " = " + c.Name, noteSize, false})
 		}
@@ -219,12 +270,35 @@ func (p *plan) names(order []*cabinets.Placed) (shapes []draw.Shape) {
 	}
 	all := p.paper(p.whole)
 	var d draw.Drawing
-	setRows(&d, flow(key, all.width(), factGap), all.x1, all.y2+measuresRoom, titleGap, factGap)
+	setRows(&d, flow(key, all.width(), factGap), all.x1, below, titleGap, factGap)
 	return append(shapes, d.Shapes...)
 }
 
-// measuresRoom is the room that the length below a plan takes.
-const measuresRoom = 10.0
+// leadOut sets a cabinet's name over it or under it where nothing is drawn, at the end of a line from its middle; nil
+// where there is no room. It returns what the name takes as well.
+func (p *plan) leadOut(c *cabinets.Placed, order []*cabinets.Placed, taken []box) ([]draw.Shape, box) {
+	own, all := p.paper(c.Box), p.paper(p.whole)
+	obstacles := slices.Concat(taken, p.lines)
+	for _, o := range order {
+		obstacles = append(obstacles, rim(p.paper(o.Box))...)
+	}
+	x, y := (own.x1+own.x2)/2, (own.y1+own.y2)/2
+	for _, reach := range []float64{2, 4, 7, 10} {
+		for _, base := range []float64{own.y1 - reach, own.y2 + reach + dimensionSize} {
+			t := draw.Text{X: x, Y: base, Size: dimensionSize, Anchor: draw.Middle, Text: c.Name}
+			at := boxOf(t).inset(-padding)
+			if !all.holds(at) || overlapsAny(at, obstacles) {
+				continue
+			}
+			end := at.y2
+			if base > own.y2 {
+				end = at.y1
+			}
+			return []draw.Shape{draw.Line{X1: x, Y1: y, X2: x, Y2: end, Pen: draw.Pen{Width: draw.Narrow}}, draw.Circle{X: x, Y: y, Radius: 0.5, Fill: "black"}, t}, at
+		}
+	}
+	return nil, box{}
+}
 
 // rim returns thin boxes along the edges of b.
 func rim(b box) []box {
@@ -235,21 +309,44 @@ func rim(b box) []box {
 	}
 }
 
-// measures dimensions the inside.
+// lowest is up to which height above the floor a cabinet stands on it, for what is dimensioned.
+const lowest = 300 * measure.Millimetre
+
+// measures dimensions the inside, and along it the cabinets that stand on the floor: from above those of the left side;
+// from the side their heights as well.
 func (p *plan) measures() []draw.Shape {
 	inside, all := p.paper(cabinets.Box{Hi: p.in.Layout.Inside}), p.paper(p.whole)
 	if p.in.Layout.Inside == [3]measure.Length{} {
 		inside = all
 	}
-	length, across := chain{}, chain{vertical: true}
-	length.add(link{from: inside.x1, to: inside.x2, at: (inside.x1 + inside.x2) / 2, text: p.extent(cabinets.X)})
-	across.add(link{from: inside.y1, to: inside.y2, at: (inside.y1 + inside.y2) / 2, text: p.extent(cabinets.Y)})
-	return append(length.shapes(all.y2), across.shapes(all.x1)...)
+	// A sight of nothing but the inside.
+	s := &sight{extent: box{0, 0, float64(inside.width() * p.scale), float64(inside.height() * p.scale)}}
+	at := frame{inside.x1, inside.y1, p.scale}
+	along, upright := []float64{0, s.extent.x2}, []float64{0, s.extent.y2}
+	for _, c := range p.cabinets {
+		b := p.paper(c.Box)
+		if c.Box.Lo[cabinets.Z] < lowest && (p.up == cabinets.Z || c.Box.Lo[cabinets.Y] < p.whole.Size(cabinets.Y)/4) {
+			along = append(along, float64((b.x1-inside.x1)*p.scale), float64((b.x2-inside.x1)*p.scale))
+		}
+		if p.up == cabinets.Z {
+			upright = append(upright, float64((b.y1-inside.y1)*p.scale))
+		}
+	}
+	return append(dimensions(tidyStops(along), s, at, false, p.style), dimensions(tidyStops(upright), s, at, true, p.style)...)
 }
 
-func (p *plan) extent(a cabinets.Axis) string {
-	if room := p.in.Layout.Inside[a]; room > 0 {
-		return p.style.Format(room)
+// tidyStops sorts places in mm, and drops those outside of the first two and doubles.
+func tidyStops(stops []float64) (tidy []float64) {
+	least, most := stops[0], stops[1]
+	for i := range stops {
+		stops[i] = math.Round(stops[i]*1e6) / 1e6
 	}
-	return p.style.Format(p.whole.Size(a))
+	slices.Sort(stops)
+	for _, v := range stops {
+		if v < least-1e-6 || v > most+1e-6 || len(tidy) > 0 && v-tidy[len(tidy)-1] < 1e-6 {
+			continue
+		}
+		tidy = append(tidy, v)
+	}
+	return tidy
 }

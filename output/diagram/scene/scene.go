@@ -1,5 +1,5 @@
 // Package scene finds what is seen of bodies that are made of axis-aligned boxes, from the
-// front, the left, above, or a corner. Everything is worked out in whole nanometres, so
+// front, the back, the left, above, or a corner. Everything is worked out in whole nanometres, so
 // that an edge is hidden or seen, never nearly so.
 package scene
 
@@ -72,6 +72,7 @@ type View struct {
 // three axes are true (ISO 5456-3).
 var (
 	Front     = View{toward: [3]measure.Length{0, -1, 0}, right: [3]measure.Length{1, 0, 0}, down: [3]measure.Length{0, 0, -1}, unit: [2]float64{1, 1}}
+	Back      = View{toward: [3]measure.Length{0, 1, 0}, right: [3]measure.Length{-1, 0, 0}, down: [3]measure.Length{0, 0, -1}, unit: [2]float64{1, 1}}
 	Left      = View{toward: [3]measure.Length{-1, 0, 0}, right: [3]measure.Length{0, -1, 0}, down: [3]measure.Length{0, 0, -1}, unit: [2]float64{1, 1}}
 	Above     = View{toward: [3]measure.Length{0, 0, 1}, right: [3]measure.Length{1, 0, 0}, down: [3]measure.Length{0, -1, 0}, unit: [2]float64{1, 1}}
 	Isometric = View{toward: [3]measure.Length{1, -1, 1}, right: [3]measure.Length{1, 1, 0}, down: [3]measure.Length{1, -1, -2}, unit: [2]float64{math.Sqrt(0.75), 0.5}}
