@@ -34,7 +34,7 @@ func Views(k Keyed, width, height float64) draw.Drawing {
 			corner = below
 			corner.y = top + s.height() + viewGap
 		}
-		if corner.scale == 0 || corner.scale > 2.5*scale {
+		if corner.scale == 0 || corner.scale > 1.5*scale {
 			continue
 		}
 		setRows(&d, title(scale), 0, 0, titleGap, factGap)

@@ -67,9 +67,7 @@ func TestLinkHoldsTheState(t *testing.T) {
 	b.focus("option-wide")
 	b.press(" ")
 	b.shows("size-width", "600")
-	if link := value[string](b, `location.hash`); link != "#layout=tiny&cabinet=rack&size.rack.height=1000&role.rack.carcass.material=birch-15" {
-		t.Error(link)
-	}
+	b.until(`location.hash === "#layout=tiny&cabinet=rack&size.rack.height=1000&role.rack.carcass.material=birch-15"`)
 }
 
 // A move of the slider is one step, however many values it passes, and the picture follows it.
@@ -181,12 +179,20 @@ func TestScreens(t *testing.T) {
 			}
 			value[any](b, `document.getElementById("diagrams").scrollIntoView()`)
 			b.until(`document.querySelector("#diagrams svg").getBoundingClientRect().height > 100`)
+			if two := value[[]string](b, overlapping); len(two) > 0 {
+				t.Errorf("these overlap: %q", two)
+			}
 			b.view(screen.name + "-sheets")
 		})
 	}
 }
 
 const overhanging = `[...document.querySelectorAll("body *")].filter((e) => !e.closest(".scroll, #diagrams, svg") && !e.matches(".skip") && e.getBoundingClientRect().right > innerWidth + 1).map((e) => e.tagName + "#" + e.id)`
+
+const overlapping = `[...document.querySelectorAll("section")].flatMap((e, i, all) => all.slice(i + 1).filter((f) => {
+	const a = e.getBoundingClientRect(), b = f.getBoundingClientRect();
+	return a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1;
+}).map((f) => e.id + " and " + f.id))`
 
 // Targets of less than 24 x 24 px, against WCAG 2.2, 2.5.8; a label is part of what it labels.
 const targets = `[...document.querySelectorAll("button, select, input, summary, #print")].map((e) => e.type === "checkbox" ? e.parentElement : e)

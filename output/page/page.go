@@ -124,18 +124,24 @@ type refusal struct {
 
 func (r *refusal) Error() string { return r.Fault }
 
+// refused says what is wrong, in words for who asked.
+func refused(err error) *refusal {
+	r := &refusal{Code: http.StatusInternalServerError, Fault: err.Error()}
+	if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		r = &refusal{Code: http.StatusServiceUnavailable, Fault: "it took too long, or another change came first"}
+	}
+	errors.As(err, &r)
+	return r
+}
+
 // reply writes an answer, or why there is none.
 func reply(w http.ResponseWriter, answer any, err error) {
 	w.Header().Set("Content-Type", "application/json")
 	w.Header().Set("Cache-Control", "no-store")
 	if err != nil {
-		refused := &refusal{Code: http.StatusInternalServerError, Fault: err.Error()}
-		if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
-			refused = &refusal{Code: http.StatusServiceUnavailable, Fault: "it took too long, or another change came first"}
-		}
-		errors.As(err, &refused)
-		w.WriteHeader(refused.Code)
-		answer = refused
+		refusal := refused(err)
+		w.WriteHeader(refusal.Code)
+		answer = refusal
 	}
 	_ = json.NewEncoder(w).Encode(answer) // who went away needs no answer
 }

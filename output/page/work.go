@@ -2,11 +2,13 @@ package page
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"net/http"
 	"slices"
 	"strings"
+	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -18,20 +20,31 @@ import (
 	"sawbook/output/table"
 )
 
-// answer is what the page shows of a state.
+// answer is what the page shows of a state. It comes in lines, each with what is ready: the
+// picture is there long before the figures.
 type answer struct {
-	Form   *form   `json:"form"`
-	Faults []fault `json:"faults"` // where there are some, nothing else is there
-	// Settled reports that the figures are those that cut prints; before, they are provisional.
+	Form    *form    `json:"form,omitempty"`
+	Faults  []fault  `json:"faults,omitempty"` // where there are some, nothing but the form is there
+	Picture *picture `json:"picture,omitempty"`
+	Figures *figures `json:"figures,omitempty"`
+	Fault   string   `json:"fault,omitempty"` // why the rest is not there
+}
+
+// picture is SVG.
+type picture struct {
+	Cabinet string `json:"cabinet"`
+	Plan    string `json:"plan"`
+}
+
+type figures struct {
+	// Settled reports that these are the figures that cut prints; before, they are provisional.
 	Settled  bool      `json:"settled"`
-	Figures  *list     `json:"figures"` // as the file has it, and now
+	Sums     *list     `json:"sums"` // as the file has it, and now
 	Sheets   *list     `json:"sheets"`
 	Lines    *list     `json:"lines"` // of the estimate that differ
 	Parts    *list     `json:"parts"`
 	Changed  *list     `json:"changed"`
 	Findings []finding `json:"findings"`
-	Cabinet  string    `json:"cabinetDrawing"` // SVG
-	Plan     string    `json:"planDrawing"`
 }
 
 // shown is a drawing with its name.
@@ -87,30 +100,107 @@ func sums(c *batch.Comparison) *list {
 // stands side by side stands below one another.
 func height(width float64) float64 { return max(0.6*width, 190-0.4*width) }
 
-// work answers with what a state comes to: at once at quick effort, or settled where the
-// request says settle=yes.
+// work answers with what a state comes to: at once at quick effort, with its picture, or settled
+// where the request says settle=yes.
 func (s *Server) work(w http.ResponseWriter, r *http.Request) {
-	a, err := s.answer(r.Context(), r)
-	reply(w, a, err)
-}
-
-func (s *Server) answer(ctx context.Context, r *http.Request) (*answer, error) {
 	st, o, err := s.asked(r)
 	if err != nil {
-		return nil, err
+		reply(w, nil, err)
+		return
 	}
 	names, err := s.layouts()
 	if err != nil {
-		return nil, err
+		reply(w, nil, err)
+		return
 	}
 	b, faults := o.changed(st)
-	a := &answer{Form: o.form(st, names, b), Faults: faults, Settled: settled(r)}
-	if len(faults) > 0 {
-		return a, nil
+	lines := lineWriter{w: w, control: http.NewResponseController(w)}
+	if !settled(r) || len(faults) > 0 {
+		lines.write(&answer{Form: o.form(st, names, b), Faults: faults})
 	}
-	return a, s.during(ctx, a.Settled, func(ctx context.Context, effort nest.Effort) error {
-		return s.fill(ctx, a, o, b, st, effort)
+	if len(faults) > 0 {
+		return
+	}
+	if err := s.fill(r, &lines, o, b, st); err != nil {
+		lines.write(&answer{Fault: refused(err).Fault})
+	}
+}
+
+// lineWriter writes an answer line by line.
+type lineWriter struct {
+	mu      sync.Mutex
+	w       http.ResponseWriter
+	control *http.ResponseController
+}
+
+func (l *lineWriter) write(a *answer) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.w.Header().Set("Content-Type", "application/x-ndjson")
+	l.w.Header().Set("Cache-Control", "no-store")
+	_ = json.NewEncoder(l.w).Encode(a) // who went away needs no answer
+	_ = l.control.Flush()
+}
+
+// fill works a state out and draws it, side by side. Settled, it looks as it did before.
+func (s *Server) fill(r *http.Request, lines *lineWriter, o *opened, b *batch.Batch, st *state) error {
+	var g errgroup.Group
+	if !settled(r) {
+		g.Go(func() error {
+			p, err := pictureOf(b, st)
+			if err == nil {
+				lines.write(&answer{Picture: p})
+			}
+			return err
+		})
+	}
+	g.Go(func() error {
+		return s.during(r.Context(), settled(r), func(ctx context.Context, effort nest.Effort) error {
+			f, err := o.figures(ctx, b, st, batch.Options{Effort: effort, Plans: &s.plans})
+			if err == nil {
+				f.Settled = settled(r)
+				lines.write(&answer{Figures: f})
+			}
+			return err
+		})
 	})
+	return g.Wait()
+}
+
+// figures works out a state and what it differs in from its file.
+func (o *opened) figures(ctx context.Context, b *batch.Batch, st *state, search batch.Options) (*figures, error) {
+	now, err := o.job(ctx, st.changes, b, search)
+	if err != nil {
+		return nil, err
+	}
+	before, err := o.job(ctx, nil, o.batch, search)
+	if err != nil {
+		return nil, err
+	}
+	c := batch.CompareJobs(before, now)
+	f := &figures{Sums: sums(c), Changed: listOf(table.Changed(c)), Lines: listOf(table.Differing(c)),
+		Sheets: listOf(table.Sheets(now)), Parts: listOf(table.Parts(now))}
+	for _, found := range now.Findings {
+		f.Findings = append(f.Findings, finding{string(found.Level), found.Where, found.Text, found.Do,
+			slices.Contains(c.Added, found), about(found, st.cabinet)})
+	}
+	return f, nil
+}
+
+// pictureOf draws the cabinet in hand and the interior.
+func pictureOf(b *batch.Batch, st *state) (p *picture, err error) {
+	p = &picture{}
+	in := b.Vehicles[0].Interior
+	if p.Plan, err = svg(diagram.Plan(in, st.cabinet, b.Shop.Style, st.width, height(st.width))); err != nil {
+		return nil, err
+	}
+	for i := range in.Cabinets {
+		if c := &in.Cabinets[i]; c.Name == st.cabinet {
+			k := diagram.Keyed{Title: c.Name, Solid: c.Solid, Style: b.Shop.Style}
+			p.Cabinet, err = svg(diagram.Views(k, st.width, height(st.width)))
+		}
+	}
+	return p, err
 }
 
 // asked reads what a request is about. Where it names no layout or cabinet, it is the first.
@@ -212,45 +302,6 @@ func (s *Server) drawn(r *http.Request) (all []shown, err error) {
 		return err
 	})
 	return all, err
-}
-
-// fill works a state out and draws it, side by side.
-func (s *Server) fill(ctx context.Context, a *answer, o *opened, b *batch.Batch, st *state, effort nest.Effort) error {
-	var g errgroup.Group
-	var before, now *batch.Job
-	search := batch.Options{Effort: effort, Plans: &s.plans}
-	g.Go(func() error {
-		var err error
-		if now, err = o.job(ctx, st.changes, b, search); err != nil {
-			return err
-		}
-		if before, err = o.job(ctx, nil, o.batch, search); err != nil {
-			return err
-		}
-		c := batch.CompareJobs(before, now)
-		a.Figures, a.Changed, a.Lines = sums(c), listOf(table.Changed(c)), listOf(table.Differing(c))
-		a.Sheets, a.Parts = listOf(table.Sheets(now)), listOf(table.Parts(now))
-		for _, f := range now.Findings {
-			a.Findings = append(a.Findings, finding{string(f.Level), f.Where, f.Text, f.Do, slices.Contains(c.Added, f), about(f, st.cabinet)})
-		}
-		return nil
-	})
-	g.Go(func() (err error) {
-		in := b.Vehicles[0].Interior
-		a.Plan, err = svg(diagram.Plan(in, st.cabinet, b.Shop.Style, st.width, height(st.width)))
-		return err
-	})
-	g.Go(func() (err error) {
-		in := b.Vehicles[0].Interior
-		for i := range in.Cabinets {
-			if p := &in.Cabinets[i]; p.Name == st.cabinet {
-				k := diagram.Keyed{Title: p.Name, Solid: p.Solid, Style: b.Shop.Style}
-				a.Cabinet, err = svg(diagram.Views(k, st.width, height(st.width)))
-			}
-		}
-		return err
-	})
-	return g.Wait()
 }
 
 // about reports whether a finding concerns a cabinet.

@@ -1,16 +1,25 @@
 "use strict";
 // The page of one shop. What is chosen stands in the address behind #, so that a link holds it; every
-// change asks the server for first figures, then for settled ones.
+// change asks the server for picture and first figures, then for settled ones.
 
 const at = (id) => document.getElementById(id);
 const steps = { done: [], undone: [] };
-let answer = null; // the last that the server gave
+let chosen = new URLSearchParams(location.hash.slice(1)); // what the address holds, or soon will
+let answer = null; // the last form that the server gave, with its faults
 let asked = "", answered = ""; // the states that it is, or will be, asked about, and that it answered last
 let busy = false; // first figures are under way
 let rest = new AbortController(); // of what follows first figures
 let curve = null;
 
-const state = () => new URLSearchParams(location.hash.slice(1));
+const state = () => new URLSearchParams(chosen);
+
+// choose takes a new state. The address follows when changes pause: browsers bear few changes of it.
+let writing;
+function choose(next) {
+	chosen = next;
+	clearTimeout(writing);
+	writing = setTimeout(() => history.replaceState(null, "", "#" + chosen), 100);
+}
 
 // go takes a new state; a step may be undone.
 function go(next, step = true) {
@@ -20,7 +29,7 @@ function go(next, step = true) {
 		steps.done.push(now);
 		steps.undone.length = 0;
 	}
-	location.replace("#" + next);
+	choose(next);
 	say("");
 	ask();
 }
@@ -57,9 +66,11 @@ async function ask() {
 	busy = true;
 	try {
 		do {
-			const about = asked, a = await get("work?" + query());
-			answered = about;
-			show(a);
+			const about = asked;
+			await lines("work?" + query(), (line) => {
+				answered = about;
+				show(line);
+			});
 		} while (answered !== asked);
 	} catch (err) {
 		at("state").textContent = "no answer";
@@ -68,8 +79,8 @@ async function ask() {
 	} finally {
 		busy = false;
 	}
-	at("state").textContent = answer.faults ? "not possible so" : "provisional";
-	if (!answer.faults) follow(rest = new AbortController());
+	at("state").textContent = answer.faults.length ? "not possible so" : "provisional";
+	if (!answer.faults.length) follow(rest = new AbortController());
 }
 
 // follow shows the sheets, and settles once changes have paused.
@@ -77,7 +88,7 @@ async function follow({ signal }) {
 	try {
 		showSheets(await get("sheets?" + query(), signal));
 		await new Promise((pass) => setTimeout(pass, 300));
-		show(await get("work?settle=yes&" + query(), signal));
+		await lines("work?settle=yes&" + query(), show, signal);
 		showSheets(await get("sheets?settle=yes&" + query(), signal));
 		at("state").textContent = "settled";
 	} catch (err) {
@@ -96,6 +107,20 @@ function query() {
 
 async function get(address, signal) {
 	return read(await fetch(address, { signal }));
+}
+
+// lines takes an answer line by line, each as it comes.
+async function lines(address, take, signal) {
+	const response = await fetch(address, { signal });
+	if (!response.ok) await read(response);
+	const reader = response.body.pipeThrough(new TextDecoderStream()).getReader();
+	for (let begun = ""; ;) {
+		const { done, value } = await reader.read();
+		if (done) return;
+		const all = (begun + value).split("\n");
+		begun = all.pop();
+		for (const line of all) take(JSON.parse(line));
+	}
 }
 
 async function read(response) {
@@ -117,23 +142,40 @@ function make(tag, properties = {}, ...children) {
 	return e;
 }
 
-function show(a) {
-	answer = a;
-	showForm(a.form);
-	showFaults(a.faults || []);
-	for (const part of ["figures", "picture", "lists"]) at(part).classList.toggle("stale", !!a.faults);
-	if (a.faults) return;
-	at("state").classList.toggle("provisional", !a.settled);
-	at("quick").textContent = a.settled ? "Settled figures: those that cut prints." : "First figures, found at a quick look; settled ones follow.";
-	at("brief").textContent = a.figures.rows.filter(([name]) => /^(sheets|mass|cost|findings)/.test(name)).map(brief).join(" · ");
-	fill("sums", a.figures);
-	fill("changed", a.changed, "No part differs.");
-	fill("lines", a.lines);
-	fill("sheets", a.sheets);
-	fill("parts", a.parts);
-	showFindings(a.findings || []);
-	draw("cabinet-drawing", a.cabinetDrawing);
-	draw("plan-drawing", a.planDrawing);
+// show shows what a line of an answer brings.
+function show({ form, faults = [], picture, figures, fault }) {
+	if (fault) throw new Error(fault);
+	if (form) {
+		answer = { form, faults };
+		for (const part of ["figures", "picture", "lists"]) at(part).classList.toggle("stale", faults.length > 0);
+		if (faults.length) at("brief").textContent = "";
+		showForm(form);
+		showFaults(faults);
+	}
+	if (picture) {
+		draw("cabinet-drawing", picture.cabinet);
+		draw("plan-drawing", picture.plan);
+	}
+	if (figures) showFigures(figures);
+}
+
+let parts = null;
+function showFigures(f) {
+	at("state").classList.toggle("provisional", !f.settled);
+	at("quick").textContent = f.settled ? "Settled figures: those that cut prints." : "First figures, found at a quick look; settled ones follow.";
+	at("brief").textContent = f.sums.rows.filter(([name]) => /^(sheets|mass|cost|findings)/.test(name)).map(brief).join(" · ");
+	fill("sums", f.sums);
+	fill("changed", f.changed, "No part differs.");
+	fill("lines", f.lines);
+	fill("sheets", f.sheets);
+	parts = f.parts;
+	showParts();
+	showFindings(f.findings || []);
+}
+
+// showParts lists all parts while somebody looks at them.
+function showParts() {
+	if (at("all-parts").open) fill("parts", parts);
 }
 
 // brief says a figure, and by how much it differs from the file.
@@ -189,9 +231,8 @@ function showFindings(findings) {
 	const items = findings.map((f) => make("li", { className: f.level + (f.fresh ? " fresh" : "") },
 		make("b", {}, f.level + (f.fresh ? ", new" : "") + ": "), f.where + ": " + f.text, make("br"), f.do));
 	at("findings").replaceChildren(...(items.length ? items : [make("li", {}, "none")]));
-	const field = at("fault-" + state().get("field"));
-	const here = findings.filter((f) => f.fresh && f.here);
-	if (field && here.length) field.textContent = here.map((f) => f.level + ": " + f.text).join("; ");
+	const here = findings.filter((f) => f.fresh && f.here).map((f) => f.level + ": " + f.text).join("; ");
+	for (const s of answer.form.sizes) at("fault-" + s.name).textContent = s.name === state().get("field") ? here : "";
 }
 
 // showForm makes the form where it is for another cabinet, and sets its values.
@@ -216,7 +257,8 @@ function showForm(f) {
 	at("undo").disabled = !steps.done.length;
 	at("redo").disabled = !steps.undone.length;
 	const changes = [...state().keys()].filter((key) => /^(size|role)\./.test(key)).length;
-	at("save").disabled = at("reset").disabled = !changes;
+	at("save").disabled = !changes || answer.faults.length > 0;
+	at("reset").disabled = !changes;
 	at("trend-of").textContent = f.cabinet + "." + (field() || "a size");
 	at("draw-curve").disabled = !field();
 }
@@ -298,8 +340,7 @@ function printed(value, s) {
 function hold(name) {
 	const next = state();
 	next.set("field", name);
-	asked = next.toString();
-	location.replace("#" + next);
+	choose(next);
 	at("trend-of").textContent = (answer ? answer.form.cabinet : "") + "." + name;
 	at("draw-curve").disabled = false;
 }
@@ -309,9 +350,11 @@ function setSize(cabinet, s) {
 	const given = state().get(sizeKey(cabinet, s.name));
 	if (!("typing" in text.dataset)) text.value = given === null ? s.value : given;
 	if (answered === asked) range.value = s.at;
-	at("row-" + s.name).classList.toggle("changed", given !== null);
-	at("fault-" + s.name).textContent = "";
-	text.removeAttribute("aria-invalid");
+	at("row-" + s.name).classList.toggle("changed", given !== null && given !== s.saved);
+	if (text.hasAttribute("aria-invalid")) {
+		at("fault-" + s.name).textContent = "";
+		text.removeAttribute("aria-invalid");
+	}
 }
 
 function roleField(cabinet, r) {
@@ -423,5 +466,9 @@ addEventListener("keydown", (e) => {
 	if (key === "z" && !e.shiftKey) { e.preventDefault(); undo(); }
 	if (key === "y" || key === "z" && e.shiftKey) { e.preventDefault(); redo(); }
 });
-addEventListener("hashchange", () => { if (state().toString() !== asked) ask(); });
+at("all-parts").addEventListener("toggle", showParts);
+addEventListener("hashchange", () => {
+	chosen = new URLSearchParams(location.hash.slice(1));
+	ask();
+});
 ask();
