@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -114,6 +115,8 @@ func enter(tx *sql.Tx, e *Entry) error {
 	switch e.Kind {
 	case Received, Counted, Cut, Kept, Undone:
 		return e.move(tx)
+	case Built, Noted:
+		return e.build(tx)
 	}
 	return fmt.Errorf("entry %d is of the unknown kind %q", e.Sequence, e.Kind)
 }
@@ -143,7 +146,7 @@ func (r *Register) Verify() (last *Entry, err error) {
 		}); err != nil {
 			return err
 		}
-		return settled(tx)
+		return errors.Join(settled(tx), kept(tx))
 	})
 	return last, err
 }
@@ -186,6 +189,10 @@ func (e Entry) About() string {
 		return ""
 	}
 	switch {
+	case e.Kind == Noted:
+		var n note
+		_ = json.Unmarshal(e.Body, &n) // it was read as something else already
+		return "vehicle " + n.Serial
 	case b.Undoes > 0:
 		return fmt.Sprintf("entry %d", b.Undoes)
 	case b.Batch != "":

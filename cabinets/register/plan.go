@@ -225,6 +225,9 @@ func (r *Register) Plan(to *shop.Shop, after int64) (memory *batch.Memory, err e
 			return err
 		}
 		memory.Sequence, memory.Findings = s.Sequence, s.Offer(to)
+		if memory.Newest, err = newestBuild(tx, after); err != nil {
+			return err
+		}
 		cut, err := cuts(tx, after)
 		for _, c := range cut {
 			memory.Cut = append(memory.Cut, c.Batch)

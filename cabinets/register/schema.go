@@ -29,6 +29,14 @@ var steps = []string{
 	CREATE INDEX moves_lot ON moves (lot);
 	CREATE TABLE taken (digest TEXT PRIMARY KEY, seq INTEGER NOT NULL UNIQUE REFERENCES entries) STRICT;
 	CREATE TABLE undone (seq INTEGER PRIMARY KEY REFERENCES entries, by INTEGER NOT NULL UNIQUE REFERENCES entries) STRICT;`,
+	// 2: builds.
+	`CREATE TABLE files (digest TEXT PRIMARY KEY, bytes BLOB NOT NULL) STRICT; -- of the bytes before they were compressed
+	CREATE TABLE builds (
+		serial TEXT NOT NULL, batch TEXT NOT NULL, seq INTEGER NOT NULL REFERENCES entries, PRIMARY KEY (serial, batch)
+	) STRICT;
+	CREATE TABLE built_files (
+		seq INTEGER NOT NULL REFERENCES entries, digest TEXT NOT NULL REFERENCES files, PRIMARY KEY (seq, digest)
+	) STRICT;`,
 }
 
 // migrate takes the register through the steps that it lacks. A newer register is refused.

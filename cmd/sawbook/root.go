@@ -114,7 +114,7 @@ Exit codes: 0 done, 1 the input is at fault, 2 the call is wrong, 3 findings of 
 	flags.StringVar(&c.folder, "out", "out", "folder that results are written to")
 	flags.BoolVar(&c.json, "json", false, "print JSON")
 	flags.Uint64Var(&c.seed, "seed", 0, "seed of the search; the same seed gives the same plan")
-	root.AddCommand(newCut(c), newParts(c), newPrice(c), newQuote(c), newTry(c), newCompare(c), newLoad(c), newAlike(c), newWhere(c), newCheck(c), newNest(c), newStock(c), newPage(c), newNew(c), newVersion(c))
+	root.AddCommand(newCut(c), newParts(c), newPrice(c), newQuote(c), newTry(c), newCompare(c), newLoad(c), newAlike(c), newWhere(c), newCheck(c), newNest(c), newStock(c), newBuild(c), newPage(c), newNew(c), newVersion(c))
 	return root
 }
 
