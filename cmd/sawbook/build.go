@@ -326,9 +326,9 @@ func (c *call) buildRemake() *cobra.Command {
 		Short: "plan one piece again, exactly as built",
 		Long: `remake plans one piece of a vehicle by itself, on a sheet, with the shop file of then: its cut size, material and saw. PART is its number or
 its place. The folder holds the machining drawings of the build as well.`,
-		Example: `  sawbook build remake 37 D-014
+		Example: `  sawbook build remake 37 D-009
   sawbook build remake 37 pantry.left-side`,
-		Args: arguments("a vehicle's serial and a part", "sawbook build remake 37 D-014", 2, 2),
+		Args: arguments("a vehicle's serial and a part", "sawbook build remake 37 D-009", 2, 2),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return c.builds(args[0], func(r *register.Register, _ *batch.Folder, all []register.Build) error {
 				var first error

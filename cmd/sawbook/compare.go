@@ -21,7 +21,7 @@ layout are written behind it with a +. The two may lie in different shops' folde
 same files before and after a change.`,
 		Example: `  sawbook compare layouts/curlew.yaml layouts/curlew.yaml+no-pantry
   sawbook compare layouts/curlew.yaml layouts/dunlin.yaml
-  sawbook compare before/cabinets/stool.yaml cabinets/stool.yaml --json`,
+  sawbook compare before/cabinets/step-stool.yaml cabinets/step-stool.yaml --json`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 2 {
 				return nil

@@ -16,7 +16,7 @@ func newParts(c *call) *cobra.Command {
 laying anything on sheets.`,
 		Example: `  sawbook parts batches/spring.yaml
   sawbook parts layouts/curlew.yaml --option no-pantry --csv
-  sawbook parts cabinets/cubby.yaml --units in`,
+  sawbook parts cabinets/step-stool.yaml --units in`,
 		Args: oneArgument("a batch, layout or cabinet", "sawbook parts layouts/curlew.yaml"),
 		RunE: func(_ *cobra.Command, args []string) error { return c.doParts(args[0], csv) },
 	}

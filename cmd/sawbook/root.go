@@ -104,7 +104,6 @@ Exit codes: 0 done, 1 the input is at fault, 2 the call is wrong, 3 findings of 
 		Args:          noArguments,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usageError{fmt.Errorf("%w\nhint: %s --help", err, cmd.CommandPath())}
 	})
@@ -114,7 +113,12 @@ Exit codes: 0 done, 1 the input is at fault, 2 the call is wrong, 3 findings of 
 	flags.StringVar(&c.folder, "out", "out", "folder that results are written to")
 	flags.BoolVar(&c.json, "json", false, "print JSON")
 	flags.Uint64Var(&c.seed, "seed", 0, "seed of the search; the same seed gives the same plan")
-	root.AddCommand(newCut(c), newParts(c), newPrice(c), newQuote(c), newTry(c), newCompare(c), newLoad(c), newAlike(c), newWhere(c), newCheck(c), newNest(c), newStock(c), newBuild(c), newPage(c), newNew(c), newVersion(c))
+	for flag, words := range map[string][]string{"units": {"mm", "in"}, "effort": {"quick", "normal", "thorough"}} {
+		if err := root.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)); err != nil {
+			panic(err) // there is no such flag
+		}
+	}
+	root.AddCommand(newCut(c), newParts(c), newPrice(c), newQuote(c), newTry(c), newCompare(c), newLoad(c), newAlike(c), newWhere(c), newCheck(c), newNest(c), newStock(c), newBuild(c), newPage(c), newNew(c), newDocs(c), newVersion(c))
 	return root
 }
 

@@ -41,7 +41,7 @@ func newStock(c *call) *cobra.Command {
 		Long: `stock keeps book of what the shop has, in the file register.db beside its shop file. Every change is an
 entry with time, user and reason. cut plans with what is on hand; only stock take books it out.`,
 		Example: `  sawbook stock receive birch-12 10 --price 72.50 --thickness 11.8
-  sawbook stock take batches/spring.yaml`,
+  sawbook stock low batches/spring.yaml`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
@@ -127,7 +127,7 @@ func (c *call) stockCount() *cobra.Command {
 		Long: `count sets what is left of an item, in sheets, metres, litres or pieces; of an offcut, by its label, 0 or 1.
 What is missing goes from the oldest deliveries. A reason is needed.`,
 		Example: `  sawbook stock count oak-05 87.5 --reason "yearly count"
-  sawbook stock count 12-A2-1 0 --reason "dropped"`,
+  sawbook stock count OC-17 0 --reason "dropped"`,
 		Args: arguments("an item and a quantity", "sawbook stock count oak-05 87.5", 2, 2),
 		RunE: func(_ *cobra.Command, args []string) error {
 			return c.item(args[0], func(r *register.Register, found register.Found, p *flagParser) error {
@@ -326,7 +326,7 @@ func (c *call) stockUndo() *cobra.Command {
 		Long: `undo takes back what an entry booked, by a new entry; without a number the newest that was not taken back.
 What came in by it must still be there. A reason is needed.`,
 		Example: `  sawbook stock undo --reason "counted the wrong rack"
-  sawbook stock undo 12 --reason "not cut after all"`,
+  sawbook stock undo 1 --reason "not cut after all"`,
 		Args: arguments("the number of an entry", "sawbook stock undo 12", 0, 1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			p, number := flagParser{}, 0

@@ -30,7 +30,7 @@ two sides show it, so that no plan does without it. Several sizes make a grid.
 Without --effort, plans are looked for quickly; price --effort quick says the same of each
 value. With --out, the list and a curve are written to a folder as well.`,
 		Example: `  sawbook try layouts/curlew.yaml bank-1.width=500..700/10
-  sawbook try pantry width=300..600/20 --csv
+  sawbook try pantry width=300..500/20 --csv
   sawbook try layouts/dunlin.yaml bank-1.width=500..700/50 bank-1.drawers=2..4 --effort normal`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) >= 2 {

@@ -1,9 +1,11 @@
 package main
 
 import (
+	_ "embed"
 	"fmt"
 	"runtime"
 	"runtime/debug"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
@@ -22,18 +24,21 @@ func newVersion(c *call) *cobra.Command {
 	}
 }
 
-// versionLine tells the version as the build recorded it.
+//go:embed release.txt
+var releaseText string
+
+// release and releaseDate are the last version of CHANGELOG.md and its day.
+var release, releaseDate, _ = strings.Cut(strings.TrimSpace(releaseText), " ")
+
+// versionLine tells the release, and the commit where the build recorded it.
 func versionLine() string {
-	version, commit := "unreleased", ""
+	commit := ""
 	if info, ok := debug.ReadBuildInfo(); ok {
-		if v := info.Main.Version; v != "" && v != "(devel)" {
-			version = v
-		}
 		for _, s := range info.Settings {
 			if s.Key == "vcs.revision" {
 				commit = ", commit " + s.Value
 			}
 		}
 	}
-	return fmt.Sprintf("sawbook %s%s, %s %s/%s", version, commit, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	return fmt.Sprintf("sawbook %s%s, %s %s/%s", release, commit, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 }
