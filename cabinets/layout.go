@@ -90,7 +90,7 @@ const farthest = 100 * measure.Metre
 // of the layout itself. Where there are faults, the layout is incomplete.
 func ReadLayout(root source.Node, s *shop.Shop, catalogue *Catalogue, measured *Measured) *Layout {
 	r := &layoutReader{shop: s, catalogue: catalogue, measured: measured}
-	m := root.Map("layout", "about", "inside", "measures", "shell", "vehicle", "roles", "cabinets", "options")
+	m := root.File("layout", "about", "inside", "measures", "shell", "vehicle", "roles", "cabinets", "options")
 	l := &Layout{Name: m.Need("layout").Text(), About: m.Get("about").Text()}
 	r.measures(l, m.Need("inside"), m.Get("measures"))
 	l.Shell = r.shell(m.Get("shell"), l.Inside)

@@ -38,7 +38,7 @@ func ReadDefinition(root source.Node, find func(source.Node) *Definition) *Defin
 	for _, word := range reserved {
 		r.values[word] = ""
 	}
-	m := root.Map("cabinet", "about", "sizes", "roles", "outside", "inside", "let", "parts", "uses", "hardware", "moves", "clearances", "matched", "checks")
+	m := root.File("cabinet", "about", "sizes", "roles", "outside", "inside", "let", "parts", "uses", "hardware", "moves", "clearances", "matched", "checks")
 	r.d.name = m.Need("cabinet")
 	r.d.Name, r.d.About = r.d.name.Text(), m.Get("about").Text()
 	// All names come first, so that formulas may stand in any order.

@@ -118,7 +118,7 @@ func (f *Folder) cabinetLayout(d *cabinets.Definition) *cabinets.Layout {
 
 // batch reads a batch file.
 func (f *Folder) batch(root source.Node) *Batch {
-	m := root.Map("batch", "about", "vehicles", "releases")
+	m := root.File("batch", "about", "vehicles", "releases")
 	b := &Batch{Name: fileName(m.Need("batch")), About: m.Get("about").Text(), Shop: f.Shop}
 	list := m.Need("vehicles")
 	if items := list.Items(); len(items) == 0 {

@@ -14,6 +14,38 @@ import (
 // comments and order included. What cannot be set so, such as a value in an alias, is an error
 // and left to an editor.
 func Set(text string, path []string, value string) (string, error) {
+	var want any
+	if err := yaml.Unmarshal([]byte(value), &want); err != nil {
+		return "", fmt.Errorf("%s: %w", strings.Join(path, "."), errByHand)
+	}
+	return edit(text, path,
+		func(e *editor, root *yaml.Node) (string, error) { return e.set(root, path, value) },
+		func(into map[string]any, key string) { into[key] = want })
+}
+
+// Rename returns a YAML text in which the last key of the path, which is there, has another name;
+// what else Set says holds here too.
+func Rename(text string, path []string, name string) (string, error) {
+	return edit(text, path,
+		func(e *editor, root *yaml.Node) (string, error) { return e.rename(root, path, name) },
+		func(into map[string]any, key string) {
+			value := into[key]
+			delete(into, key)
+			into[name] = value
+		})
+}
+
+// Delete returns a YAML text without the last key of the path, which is there and has a scalar, and
+// without the comment behind it; what else Set says holds here too.
+func Delete(text string, path []string) (string, error) {
+	return edit(text, path,
+		func(e *editor, root *yaml.Node) (string, error) { return e.delete(root, path) },
+		func(into map[string]any, key string) { delete(into, key) })
+}
+
+// edit changes a text, and makes sure that it then says what it said but for what should change
+// in the mapping that the path leads to.
+func edit(text string, path []string, change func(*editor, *yaml.Node) (string, error), should func(into map[string]any, key string)) (string, error) {
 	e := &editor{file: &file{collector: &Collector{}, text: text}}
 	e.lines = []int{0}
 	for i := range len(text) {
@@ -25,11 +57,11 @@ func Set(text string, path []string, value string) (string, error) {
 	if root == nil {
 		return "", e.collector.Err()
 	}
-	changed, err := e.set(root, path, value)
-	if err != nil {
-		return "", fmt.Errorf("%s: %w", strings.Join(path, "."), err)
+	changed, err := change(e, root)
+	if err == nil {
+		err = unchangedBut(text, changed, path, should)
 	}
-	if err := unchangedBut(text, changed, path, value); err != nil {
+	if err != nil {
 		return "", fmt.Errorf("%s: %w", strings.Join(path, "."), err)
 	}
 	return changed, nil
@@ -101,12 +133,60 @@ func (e *editor) insert(n *yaml.Node, path []string, value string) (string, erro
 	return e.text[:at] + line + "\n" + strings.Repeat(" ", n.Content[0].Column-1) + e.text[at:], nil
 }
 
-// unchangedBut makes sure that a changed text says what it said, but for one value.
-func unchangedBut(before, after string, path []string, value string) error {
-	var was, is map[string]any
-	var want any
-	err := errors.Join(yaml.Unmarshal([]byte(before), &was), yaml.Unmarshal([]byte(after), &is), yaml.Unmarshal([]byte(value), &want))
+// pair returns the mapping at the end of a path and where in it the last key stands.
+func (e *editor) pair(n *yaml.Node, path []string) (*yaml.Node, int, error) {
+	if n.Kind != yaml.MappingNode || n.Anchor != "" {
+		return nil, 0, errByHand // it stands for several
+	}
+	for i := 0; i < len(n.Content); i += 2 {
+		switch {
+		case n.Content[i].Value != path[0]:
+		case len(path) == 1:
+			return n, i, nil
+		default:
+			return e.pair(n.Content[i+1], path[1:])
+		}
+	}
+	return nil, 0, errByHand
+}
+
+func (e *editor) rename(n *yaml.Node, path []string, name string) (string, error) {
+	m, i, err := e.pair(n, path)
 	if err != nil {
+		return "", err
+	}
+	return e.replace(m.Content[i], name)
+}
+
+func (e *editor) delete(n *yaml.Node, path []string) (string, error) {
+	m, i, err := e.pair(n, path)
+	if err != nil {
+		return "", err
+	}
+	begin, last := e.place(m.Content[i]), i+2 == len(m.Content)
+	if m.Style&yaml.FlowStyle == 0 {
+		line := e.lines[m.Content[i].Line-1]
+		if strings.TrimSpace(e.text[line:begin]) != "" || len(m.Content) == 2 {
+			return "", errByHand // it begins an item of a list, or nothing would be left
+		}
+		return e.text[:line] + e.text[lineEnd(e.text, begin):], nil
+	}
+	if !last {
+		return e.text[:begin] + e.text[e.place(m.Content[i+2]):], nil
+	}
+	end := strings.IndexByte(e.text[begin:], '}')
+	if end < 0 {
+		return "", errByHand
+	}
+	before := strings.TrimRight(e.text[:begin], " \n")
+	return strings.TrimSuffix(before, ",") + e.text[begin+end:], nil
+}
+
+// unchangedBut makes sure that a changed text says what it said, but for what should change in the
+// mapping that a path leads to.
+func unchangedBut(before, after string, path []string, should func(into map[string]any, key string)) error {
+	var was, is map[string]any
+	if errors.Join(yaml.Unmarshal([]byte(before), &was), yaml.Unmarshal([]byte(after), &is)) != nil {
 		return errByHand
 	}
 	into := was
@@ -118,7 +198,7 @@ func unchangedBut(before, after string, path []string, value string) error {
 		}
 		into = next
 	}
-	into[path[len(path)-1]] = want
+	should(into, path[len(path)-1])
 	if !reflect.DeepEqual(was, is) {
 		return errByHand
 	}

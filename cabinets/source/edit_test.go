@@ -54,3 +54,40 @@ func TestSetLeavesAlone(t *testing.T) {
 		}
 	}
 }
+
+// A key gets another name, or goes with its value; what stands around it stays.
+func TestRenameAndDelete(t *testing.T) {
+	path := func(text string) []string { return strings.Split(text, ".") }
+	for _, c := range []struct{ path, name, old, new string }{
+		{"cabinets.bank-1.sizes.depth", "deep", "600 mm, depth: 550", "600 mm, deep: 550"},
+		{"cabinets.bank-1.sizes.width", "", "{width: 600 mm, depth", "{depth"},
+		{"cabinets.bank-1.sizes.depth", "", "600 mm, depth: 550 mm}", "600 mm}"},
+		{"cabinets.locker.sizes.width", "wide", "width: \"23", "wide: \"23"},
+		{"cabinets.locker.sizes.width", "", "      width: \"23 1/2 in\"   # to the wheel box\n", ""},
+	} {
+		got, err := Delete(edited, path(c.path))
+		if c.name != "" {
+			got, err = Rename(edited, path(c.path), c.name)
+		}
+		if want := strings.Replace(edited, c.old, c.new, 1); err != nil || got != want {
+			t.Errorf("%s: %v\n%s", c.path, err, got)
+		}
+	}
+	if got, err := Delete("sizes: {web: 60 mm}\n", path("sizes.web")); err != nil || got != "sizes: {}\n" {
+		t.Errorf("the only key: %v\n%s", err, got)
+	}
+	for _, of := range []string{"cabinets.can.holds.width", "cabinets.locker.holds.width", "cabinets.none.at"} {
+		if got, err := Rename(edited, path(of), "width: 3"); err == nil {
+			t.Errorf("%s is renamed:\n%s", of, got)
+		}
+		if got, err := Delete(edited, path(of)); err == nil {
+			t.Errorf("%s is deleted:\n%s", of, got)
+		}
+	}
+	if got, err := Rename(edited, path("cabinets.locker.sizes.width"), "depth"); err == nil {
+		t.Errorf("a key stands twice:\n%s", got)
+	}
+	if got, err := Delete("a:\n  b: 1\nc: 2\n", path("a.b")); err == nil {
+		t.Errorf("nothing is left:\n%s", got)
+	}
+}

@@ -127,6 +127,7 @@ func (f Faults) Error() string {
 // Collector gathers faults over one or more files. The zero value is ready.
 type Collector struct {
 	faults Faults
+	newer  Faults // those of files that are of a newer form
 }
 
 // Add reports a fault that has no node.
@@ -136,12 +137,16 @@ func (c *Collector) Add(f Fault) { c.faults = append(c.faults, f) }
 func (c *Collector) Count() int { return len(c.faults) }
 
 // Err returns the faults as an error (Faults, sorted by file and place, doubles
-// removed), or nil where there are none.
+// removed), or nil where there are none. Where a file is of a newer form, only that is told: what else
+// was found follows from not reading it.
 func (c *Collector) Err() error {
 	if len(c.faults) == 0 {
 		return nil
 	}
 	faults := slices.Clone(c.faults)
+	if len(c.newer) > 0 {
+		faults = slices.Clone(c.newer)
+	}
 	slices.SortStableFunc(faults, func(a, b Fault) int {
 		return cmp.Or(
 			strings.Compare(a.File, b.File),

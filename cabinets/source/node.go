@@ -346,13 +346,16 @@ type Map struct {
 
 // Map reads a mapping that may have these keys and no other; each unknown key is a
 // fault with the nearest known one as a hint.
-func (n Node) Map(keys ...string) Map {
+func (n Node) Map(keys ...string) Map { return n.mapping(keys, "") }
+
+// mapping is Map with one more key, which no hint suggests.
+func (n Node) mapping(keys []string, more string) Map {
 	m := Map{values: map[string]Node{}}
 	if n.IsMap() {
 		m.node = n
 	}
 	for _, e := range n.pairs() {
-		if slices.Contains(keys, e.Name) {
+		if slices.Contains(keys, e.Name) || more != "" && e.Name == more {
 			m.values[e.Name] = e.Value
 		} else {
 			e.Key.Fault(fmt.Sprintf("unknown key %s", quote(e.Name)), n.keyHint(e, keys))

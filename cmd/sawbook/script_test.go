@@ -18,7 +18,7 @@ func TestMain(m *testing.M) {
 }
 
 // TestScript runs the scripts in testdata/script, each in a folder of its own that holds
-// a copy of the demo shop as demo, and of a small one as small.
+// a copy of the demo shop as demo, of a small one as small, and of one from before files told their form as old.
 func TestScript(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:           filepath.Join("..", "..", "testdata", "script"),
@@ -27,7 +27,8 @@ func TestScript(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			return errors.Join(
 				os.CopyFS(filepath.Join(env.WorkDir, "demo"), os.DirFS(filepath.Join("..", "..", "testdata", "demo"))),
-				os.CopyFS(filepath.Join(env.WorkDir, "small"), os.DirFS(filepath.Join(refusalFolder, "shop"))))
+				os.CopyFS(filepath.Join(env.WorkDir, "small"), os.DirFS(filepath.Join(refusalFolder, "shop"))),
+				os.CopyFS(filepath.Join(env.WorkDir, "old"), os.DirFS(filepath.Join("..", "..", "testdata", "old", "0"))))
 		},
 	})
 }
