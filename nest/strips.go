@@ -27,11 +27,31 @@ type strips struct {
 	from  []int32
 }
 
+// fit is where a length begins to fit among points, and for each point from there on, what
+// it leaves: the greatest point up to the difference.
+type fit struct {
+	at   int
+	rest []int32
+}
+
+func newFit(points []int64, size int64) fit {
+	at, _ := slices.BinarySearch(points, size)
+	f, rest := fit{at, make([]int32, len(points)-at)}, 0
+	for i, p := range points[at:] {
+		for rest+1 < len(points) && points[rest+1] <= p-size {
+			rest++
+		}
+		f.rest[i] = int32(rest)
+	}
+	return f
+}
+
 // stripWay is a part in a position, seen along its strip.
 type stripWay struct {
 	long, wide int64
 	kind       int32
 	turned     bool
+	fit        fit // of long
 }
 
 // mostPoints limits the points of a knapsack.
@@ -51,7 +71,7 @@ func newStrips(m *model, s *stock, first Direction) *strips {
 		from, to := k.ways(s)
 		for way := from; way <= to; way++ {
 			x, y := k.size(way == 1)
-			w := stripWay{along(x, y, first), along(x, y, first.other()), int32(i), way == 1}
+			w := stripWay{long: along(x, y, first), wide: along(x, y, first.other()), kind: int32(i), turned: way == 1}
 			if x > s.l || y > s.w || w.wide > m.longest[first.other()] {
 				continue
 			}
@@ -67,6 +87,14 @@ func newStrips(m *model, s *stock, first Direction) *strips {
 	})
 	g.long = points(longs, along(s.l, s.w, first))
 	g.wide = points(wides, along(s.l, s.w, first.other()))
+	fits := map[int64]fit{}
+	for i := range g.ways {
+		w := &g.ways[i]
+		if _, met := fits[w.long]; !met {
+			fits[w.long] = newFit(g.long, w.long)
+		}
+		w.fit = fits[w.long]
+	}
 	n := max(len(g.long), len(g.wide))
 	g.best, g.from = make([]int64, n), make([]int32, n)
 	return g
@@ -98,28 +126,22 @@ func points(sizes []int64, capacity int64) []int64 {
 	return slices.Compact(all)
 }
 
-// knapsack adds an item to a knapsack over points, in any number of copies.
-func (g *strips) knapsack(points []int64, size, value int64, item int32) {
-	rest := 0
-	for i, p := range points {
-		if p < size {
-			continue
-		}
-		for rest+1 < len(points) && points[rest+1] <= p-size {
-			rest++
-		}
-		if v := g.best[rest] + value; v > g.best[i] {
-			g.best[i], g.from[i] = v, item
+// knapsack adds an item to the knapsack, in any number of copies. Values go on growing with
+// the points, since what a point leaves does.
+func (g *strips) knapsack(f fit, value int64, item int32) {
+	best, from := g.best[f.at:][:len(f.rest)], g.from[f.at:][:len(f.rest)]
+	for i, rest := range f.rest {
+		if v := g.best[rest] + value; v > best[i] {
+			best[i], from[i] = v, item
 		}
 	}
 }
 
-// level makes the values of a knapsack grow with its points.
-func (g *strips) level(n int) {
-	for i := 1; i < n; i++ {
-		if g.best[i] < g.best[i-1] {
-			g.best[i], g.from[i] = g.best[i-1], -1
-		}
+// weigh is knapsack for the values alone.
+func (g *strips) weigh(f fit, value int64) {
+	best := g.best[f.at:][:len(f.rest)]
+	for i, rest := range f.rest {
+		best[i] = max(best[i], g.best[rest]+value)
 	}
 }
 
@@ -158,10 +180,10 @@ func (g *strips) generate(values []int64, least int64) ([]*tree, int64) {
 	type strip struct{ wide, value int64 }
 	var all []strip
 	g.reset(len(g.long))
-	for i, w := range g.ways {
+	for i := range g.ways {
+		w := &g.ways[i]
 		if values[w.kind] > 0 {
-			g.knapsack(g.long, w.long, values[w.kind], int32(i))
-			g.level(len(g.long))
+			g.weigh(w.fit, values[w.kind])
 		}
 		if i+1 == len(g.ways) || g.ways[i+1].wide != w.wide {
 			if v := g.best[len(g.long)-1]; v > 0 && (len(all) == 0 || v > all[len(all)-1].value) {
@@ -171,8 +193,7 @@ func (g *strips) generate(values []int64, least int64) ([]*tree, int64) {
 	}
 	g.reset(len(g.wide))
 	for i, s := range all {
-		g.knapsack(g.wide, s.wide, s.value, int32(i))
-		g.level(len(g.wide))
+		g.knapsack(newFit(g.wide, s.wide), s.value, int32(i))
 	}
 	steps := int64(len(g.ways)*len(g.long)/64 + 1)
 	if g.best[len(g.wide)-1] <= least {
@@ -181,11 +202,10 @@ func (g *strips) generate(values []int64, least int64) ([]*tree, int64) {
 	chosen := g.trace(g.wide, func(i int32) int64 { return all[i].wide })
 	slices.Sort(chosen)
 	t := g.m.newTree(g.stock)
-	rest := int32(0)
-	for i, c := range chosen {
-		if i == 0 || c != chosen[i-1] {
-			g.fill(values, all[c].wide)
-		}
+	rest, ways := int32(0), 0
+	g.reset(len(g.long))
+	for _, c := range chosen {
+		ways = g.fill(values, ways, all[c].wide)
 		var piece int32
 		piece, rest = t.divide(g.m, rest, g.first, all[c].wide)
 		g.cut(t, piece)
@@ -197,18 +217,15 @@ func (g *strips) generate(values []int64, least int64) ([]*tree, int64) {
 	return []*tree{t}, steps
 }
 
-// fill fills the knapsack of a strip.
-func (g *strips) fill(values []int64, wide int64) {
-	g.reset(len(g.long))
-	for i, w := range g.ways {
-		if w.wide > wide {
-			break
-		}
-		if values[w.kind] > 0 {
-			g.knapsack(g.long, w.long, values[w.kind], int32(i))
-			g.level(len(g.long))
+// fill adds the ways from one on, up to a width, to the knapsack of a strip, and returns the
+// first that is wider.
+func (g *strips) fill(values []int64, from int, wide int64) int {
+	for ; from < len(g.ways) && g.ways[from].wide <= wide; from++ {
+		if w := &g.ways[from]; values[w.kind] > 0 {
+			g.knapsack(w.fit, values[w.kind], int32(from))
 		}
 	}
+	return from
 }
 
 // cut divides strip i of t as the knapsack says.

@@ -242,63 +242,78 @@ func (b *bounder) byDualFeasible() {
 	for finest > 2 && finest*finest*int64(len(b.ways)) > max(b.left/8, 1<<17) {
 		finest /= 2
 	}
-	type function struct{ k, length int64 }
-	apply := func(f function, l int64) int64 {
-		if f.k == 0 {
-			return l
-		}
-		return ((f.k+1)*l+f.length-1)/f.length - 1
-	}
-	functions := func(side func(Sheet) int64) (out []function) {
-		met := map[int64]bool{}
-		for _, s := range b.sheets {
-			if l := side(s); !met[l] && len(met) < 4 {
-				met[l] = true
-				for k := int64(1); k <= finest; k++ {
-					out = append(out, function{k, l})
-				}
-			}
-		}
-		return append(out, function{k: 0})
-	}
-	us := functions(func(s Sheet) int64 { return s.L })
-	vs := functions(func(s Sheet) int64 { return s.W })
+	us := b.functions(finest, func(s Sheet) int64 { return s.L }, func(w pattern.Way) int64 { return w.L })
+	vs := b.functions(finest, func(s Sheet) int64 { return s.W }, func(w pattern.Way) int64 { return w.W })
 	values, most := make([]int64, len(b.parts)), make([]int64, len(b.sheets))
-	table := func(fs []function, length func(pattern.Way) int64) [][]int64 {
-		out := make([][]int64, len(fs))
-		for i, f := range fs {
-			for _, w := range b.ways {
-				out[i] = append(out[i], apply(f, length(w)))
-			}
-		}
-		return out
-	}
-	byU := table(us, func(w pattern.Way) int64 { return w.L })
-	byV := table(vs, func(w pattern.Way) int64 { return w.W })
-	for i, u := range us {
-		for j, v := range vs {
+	for _, u := range us {
+		for _, v := range vs {
 			if u.k == 0 && v.k == 0 {
 				continue // that is the area
 			}
-			for k := range values {
-				values[k] = math.MaxInt64
+			for k := range most {
+				most[k] = u.sheets[k] * v.sheets[k]
 			}
-			for k, w := range b.ways {
-				values[w.Part] = min(values[w.Part], byU[i][k]*byV[j][k])
-			}
-			for k, s := range b.sheets {
-				most[k] = apply(u, s.L) * apply(v, s.W)
-			}
-			sum := 0.0
-			for k, value := range values {
-				sum += float64(float64(value) * float64(b.parts[k].Count))
-			}
-			if sum < 1<<60 && b.mayImprove(sum, most) {
+			if sum := b.worth(&u, &v, values); sum < 1<<60 && b.mayImprove(sum, most) {
 				b.prove(values, most, "dual-feasible functions")
 			}
 		}
 	}
 	b.left -= int64(len(us) * len(vs) * len(b.ways))
+}
+
+// function is a dual-feasible function of lengths along one axis: of all ways and sheets.
+type function struct {
+	k            int64 // 0 for the length itself
+	ways, sheets []int64
+}
+
+// functions lists those of up to four lengths of sheets along an axis, up to the finest, and
+// the length itself.
+func (b *bounder) functions(finest int64, sheet func(Sheet) int64, way func(pattern.Way) int64) (out []function) {
+	add := func(k, length int64) {
+		apply := func(l int64) int64 {
+			if k == 0 {
+				return l
+			}
+			return ((k+1)*l+length-1)/length - 1
+		}
+		f := function{k: k}
+		for _, w := range b.ways {
+			f.ways = append(f.ways, apply(way(w)))
+		}
+		for _, s := range b.sheets {
+			f.sheets = append(f.sheets, apply(sheet(s)))
+		}
+		out = append(out, f)
+	}
+	met := map[int64]bool{}
+	for _, s := range b.sheets {
+		if l := sheet(s); !met[l] && len(met) < 4 {
+			met[l] = true
+			for k := int64(1); k <= finest; k++ {
+				add(k, l)
+			}
+		}
+	}
+	add(0, 0)
+	return out
+}
+
+// worth sets the value of each part to the product of two functions, the least of its ways,
+// and returns what all parts are worth together.
+func (b *bounder) worth(u, v *function, values []int64) (sum float64) {
+	us, vs := u.ways, v.ways[:len(u.ways)]
+	for k := 0; k < len(us); k++ {
+		part := b.ways[k].Part
+		value := us[k] * vs[k]
+		if k+1 < len(us) && b.ways[k+1].Part == part {
+			k++
+			value = min(value, us[k]*vs[k])
+		}
+		values[part] = value
+		sum += float64(float64(value) * float64(b.parts[part].Count))
+	}
+	return sum
 }
 
 // mayImprove reports whether sheets that must be worth so much together may raise the

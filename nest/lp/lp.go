@@ -46,23 +46,41 @@ type Program struct {
 	right   []float64 // made 0 or more
 	flip    []float64 // -1 for rows that were multiplied by it
 	columns []column  // m logicals, m artificials, then those added
+	cells   []cell    // of all columns, one after another: pricing reads them all
 
 	basis   []int     // column of each basic row
-	basic   []bool    // by column
 	inverse []float64 // of the basis, m by m, by rows
 	values  []float64 // of the basic columns
 	duals   []float64
 	work    []float64
+	filled  []cell // of the row of a pivot, those other than 0
 	phase1  bool
 	fresh   int // pivots since the inverse was computed anew
 	pivots  int
 }
 
+// column is a column of the program; its cells are those up to end from the end of the one
+// before.
 type column struct {
-	cost   float64
-	rows   []int32
-	values []float64
-	barred bool
+	cost float64
+	end  int32
+	out  bool // not to enter: basic or barred
+	bar  bool // never to enter
+}
+
+// cell is a coefficient other than 0, and where it stands.
+type cell struct {
+	at    int32
+	value float64
+}
+
+// of returns the cells of column c.
+func (p *Program) of(c int) []cell {
+	from := int32(0)
+	if c > 0 {
+		from = p.columns[c-1].end
+	}
+	return p.cells[from:p.columns[c].end]
 }
 
 // Tolerances of a program whose coefficients are counts and whose costs are near 1.
@@ -80,7 +98,7 @@ func New(rows []Row) *Program {
 	m := len(rows)
 	p := &Program{
 		m: m, right: make([]float64, m), flip: make([]float64, m),
-		columns: make([]column, 2*m), basis: make([]int, m), basic: make([]bool, 2*m),
+		columns: make([]column, 2*m), cells: make([]cell, 2*m), basis: make([]int, m),
 		inverse: make([]float64, m*m), values: make([]float64, m), duals: make([]float64, m), work: make([]float64, m),
 		phase1: true,
 	}
@@ -90,21 +108,18 @@ func New(rows []Row) *Program {
 			p.flip[i] = -1
 		}
 		p.right[i] = p.flip[i] * r.Right
-		row := []int32{int32(i)}
-		logical := column{rows: row, values: []float64{p.flip[i]}}
-		switch r.Sense {
-		case AtLeast:
-			logical.values[0] = -p.flip[i]
-		case Equal:
-			logical.barred = true
+		value, barred := p.flip[i], r.Sense == Equal
+		if r.Sense == AtLeast {
+			value = -value
 		}
-		p.columns[i] = logical
-		p.columns[m+i] = column{rows: row, values: []float64{1}, barred: true}
+		p.cells[i], p.cells[m+i] = cell{int32(i), value}, cell{int32(i), 1}
+		p.columns[i] = column{end: int32(i + 1), out: barred, bar: barred}
+		p.columns[m+i] = column{end: int32(m + i + 1), out: true, bar: true}
 		p.basis[i] = m + i
-		if !logical.barred && logical.values[0] > 0 {
+		if !barred && value > 0 {
 			p.basis[i] = i
 		}
-		p.basic[p.basis[i]] = true
+		p.columns[p.basis[i]].out = true
 		p.inverse[i*m+i] = 1
 		p.values[i] = p.right[i]
 	}
@@ -113,12 +128,10 @@ func New(rows []Row) *Program {
 
 // Add adds a column and returns its index, counted from 0. The rows must be distinct.
 func (p *Program) Add(cost float64, rows []int32, values []float64) int {
-	c := column{cost: cost, rows: append([]int32(nil), rows...), values: append([]float64(nil), values...)}
 	for i, r := range rows {
-		c.values[i] *= p.flip[r]
+		p.cells = append(p.cells, cell{r, values[i] * p.flip[r]})
 	}
-	p.columns = append(p.columns, c)
-	p.basic = append(p.basic, false)
+	p.columns = append(p.columns, column{cost: cost, end: int32(len(p.cells))})
 	return len(p.columns) - 2*p.m - 1
 }
 
@@ -202,11 +215,10 @@ func (p *Program) sound() bool {
 		p.work[i] = -p.right[i]
 	}
 	for i, b := range p.basis {
-		c := &p.columns[b]
 		d := p.cost(b)
-		for k, r := range c.rows {
-			d -= float64(p.duals[r] * c.values[k])
-			p.work[r] += float64(c.values[k] * p.values[i])
+		for _, c := range p.of(b) {
+			d -= float64(p.duals[c.at] * c.value)
+			p.work[c.at] += float64(c.value * p.values[i])
 		}
 		if math.Abs(d) > drift*max(1, math.Abs(p.cost(b))) {
 			return false
@@ -251,10 +263,9 @@ func (p *Program) price() {
 		if c == 0 {
 			continue
 		}
-		for j, v := range p.inverse[i*p.m : (i+1)*p.m] {
-			if v != 0 {
-				p.duals[j] += float64(c * v)
-			}
+		row := p.inverse[i*p.m:][:len(p.duals)]
+		for j := range p.duals {
+			p.duals[j] += float64(c * row[j])
 		}
 	}
 }
@@ -263,14 +274,20 @@ func (p *Program) price() {
 // bland (which cannot cycle), or -1 at an optimum.
 func (p *Program) entering(bland bool) int {
 	found, least := -1, -reducedCost
+	duals, cells, from := p.duals, p.cells, int32(0)
 	for c := range p.columns {
 		col := &p.columns[c]
-		if p.basic[c] || col.barred {
+		here := cells[from:col.end]
+		from = col.end
+		if col.out {
 			continue
 		}
-		d := p.cost(c)
-		for i, r := range col.rows {
-			d -= float64(p.duals[r] * col.values[i])
+		d := 0.0
+		if !p.phase1 { // artificial columns, which cost then, never enter
+			d = col.cost
+		}
+		for i := range here {
+			d -= float64(duals[here[i].at] * here[i].value)
 		}
 		if d < least {
 			found, least = c, d
@@ -287,13 +304,11 @@ func (p *Program) entering(bland bool) int {
 // none does.
 func (p *Program) leaving(enter int) int {
 	clear(p.work)
-	col := &p.columns[enter]
-	for k, r := range col.rows {
-		v := col.values[k]
+	for _, c := range p.of(enter) {
+		at := int(c.at)
 		for i := range p.work {
-			if b := p.inverse[i*p.m+int(r)]; b != 0 {
-				p.work[i] += float64(b * v)
-			}
+			p.work[i] += float64(p.inverse[at] * c.value)
+			at += p.m
 		}
 	}
 	row, least := -1, math.Inf(1)
@@ -327,31 +342,47 @@ func (p *Program) pivot(enter, leave int) float64 {
 		step = 0
 	}
 	prow := p.inverse[leave*m : (leave+1)*m]
-	scale := 1 / p.work[leave]
-	for j := range prow {
-		prow[j] = float64(prow[j] * scale)
-	}
+	p.filled = scaled(prow, 1/p.work[leave], p.filled[:0])
 	for i, d := range p.work {
 		if i == leave || d == 0 {
 			continue
 		}
 		row := p.inverse[i*m : (i+1)*m]
-		for j, v := range prow {
-			if v != 0 {
-				if row[j] -= float64(d * v); math.Abs(row[j]) < zero {
-					row[j] = 0
-				}
+		for _, c := range p.filled {
+			v := row[c.at] - float64(d*c.value)
+			if math.Abs(v) < zero {
+				v = 0
 			}
+			row[c.at] = v
 		}
 		p.values[i] -= float64(d * step)
 	}
 	p.values[leave] = step
-	p.basic[p.basis[leave]] = false
+	left := &p.columns[p.basis[leave]]
+	left.out = left.bar
 	p.basis[leave] = enter
-	p.basic[enter] = true
+	p.columns[enter].out = true
 	p.fresh++
 	p.pivots++
 	return step
+}
+
+// scaled multiplies a row and adds its coefficients other than 0 to cells.
+func scaled(row []float64, by float64, cells []cell) []cell {
+	for j, v := range row {
+		if v != 0 {
+			row[j] = float64(v * by)
+			cells = append(cells, cell{int32(j), row[j]})
+		}
+	}
+	return cells
+}
+
+// subtract takes a multiple of cells off a row.
+func subtract(row []float64, times float64, cells []cell) {
+	for _, c := range cells {
+		row[c.at] -= float64(times * c.value)
+	}
 }
 
 // renew computes the inverse of the basis anew by Gauss-Jordan elimination, and with
@@ -359,10 +390,10 @@ func (p *Program) pivot(enter, leave int) float64 {
 func (p *Program) renew() {
 	m := p.m
 	a := make([]float64, m*m) // the basis
+	var left []cell           // of it, in the row at hand
 	for j, b := range p.basis {
-		c := &p.columns[b]
-		for k, r := range c.rows {
-			a[int(r)*m+j] = c.values[k]
+		for _, c := range p.of(b) {
+			a[int(c.at)*m+j] = c.value
 		}
 	}
 	inv := make([]float64, m*m)
@@ -387,23 +418,15 @@ func (p *Program) renew() {
 			}
 		}
 		scale := 1 / a[c*m+c]
-		for j := range m {
-			a[c*m+j] = float64(a[c*m+j] * scale)
-			inv[c*m+j] = float64(inv[c*m+j] * scale)
-		}
+		left = scaled(a[c*m:(c+1)*m], scale, left[:0])
+		p.filled = scaled(inv[c*m:(c+1)*m], scale, p.filled[:0])
 		for i := range m {
 			d := a[i*m+c]
 			if i == c || d == 0 {
 				continue
 			}
-			for j := range m {
-				if v := a[c*m+j]; v != 0 {
-					a[i*m+j] -= float64(d * v)
-				}
-				if v := inv[c*m+j]; v != 0 {
-					inv[i*m+j] -= float64(d * v)
-				}
-			}
+			subtract(a[i*m:(i+1)*m], d, left)
+			subtract(inv[i*m:(i+1)*m], d, p.filled)
 		}
 	}
 	p.inverse, p.fresh = inv, 0

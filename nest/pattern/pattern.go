@@ -452,19 +452,25 @@ func single(s Size, w *Way) Tree {
 	return out
 }
 
-// join lifts children that are cut in the direction of their parent into it, and joins
+// join lifts all children that are cut in the direction of their parent into it, and joins
 // the waste among them at the end.
 func join(t *Tree) {
-	if t.Cut == NoCut {
+	for i := range t.Children {
+		join(&t.Children[i])
+	}
+	lift(t)
+}
+
+// lift is join for the children of t itself.
+func lift(t *Tree) {
+	if t.Cut == NoCut || t.lifted() {
 		return
 	}
-	var children []Tree
+	children := make([]Tree, 0, len(t.Children)+1)
 	waste := int64(0)
 	for i := range t.Children {
-		c := &t.Children[i]
-		join(c)
 		grandchildren := t.Children[i : i+1]
-		if c.Cut == t.Cut {
+		if c := &t.Children[i]; c.Cut == t.Cut {
 			grandchildren = c.Children
 		}
 		for _, g := range grandchildren {
@@ -486,4 +492,15 @@ func join(t *Tree) {
 		children = append(children, rest)
 	}
 	t.Children = children
+}
+
+// lifted reports whether there is nothing to lift or join in t.
+func (t *Tree) lifted() bool {
+	for i := range t.Children {
+		c := &t.Children[i]
+		if c.Cut == t.Cut || c.Part < 0 && c.Cut == NoCut && i+1 < len(t.Children) {
+			return false
+		}
+	}
+	return true
 }

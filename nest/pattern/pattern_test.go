@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strconv"
 	"strings"
 	"testing"
@@ -347,6 +348,38 @@ func stages(t *Tree, first Direction, now int) int {
 		most = max(most, stages(&t.Children[i], first, now))
 	}
 	return most
+}
+
+// TestStripsFilledAgain fills one table with values that change in part, and wants of it what a
+// new one says.
+func TestStripsFilledAgain(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	for range 200 {
+		var in instance
+		for range 2 + rng.IntN(9) {
+			in.parts = append(in.parts, Size{1 + rng.Int64N(20), 1 + rng.Int64N(20)})
+		}
+		ways, sheets := in.ways(rng.IntN(2) == 0), []Size{{5 + rng.Int64N(36), 5 + rng.Int64N(36)}}
+		xs, ys, _ := Axes(ways, sheets, 100)
+		again := NewStrips(ways, sheets, Rip, 2+rng.IntN(2), xs, ys)
+		again.inRuns(1 + rng.IntN(3))
+		values := make([]int64, len(in.parts))
+		for range 5 {
+			values[rng.IntN(len(values))] = rng.Int64N(30)
+			values[rng.IntN(len(values))] = rng.Int64N(30)
+			before := again.Steps()
+			again.Fill(values)
+			once := NewStrips(ways, sheets, Rip, 2, xs, ys)
+			once.stacked = again.stacked
+			once.Fill(values)
+			if again.Best(0) != once.Best(0) || again.Steps()-before != once.Steps() {
+				t.Fatalf("filled again: %d in %d steps, want %d in %d", again.Best(0), again.Steps()-before, once.Best(0), once.Steps())
+			}
+			if got, want := again.Patterns(0, values, 0, 8), once.Patterns(0, values, 0, 8); !reflect.DeepEqual(got, want) {
+				t.Fatalf("filled again:\n%v\nwant\n%v", got, want)
+			}
+		}
+	}
 }
 
 func TestRaster(t *testing.T) {

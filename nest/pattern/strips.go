@@ -17,16 +17,44 @@ type Strips struct {
 	first   Direction
 	stacked bool
 	// What follows is turned so that strips lie along x.
-	sheets []Size
-	ways   []Way // by length
-	xs, ys []int64
-	thick  []int // of each way: the index in ys of the least extent that holds it
+	sheets  []Size
+	ways    []Way // by length
+	xs, ys  []int64
+	thick   []int // of each way: the index in ys of the least extent that holds it
+	groups  []group
+	strips  [][]int64 // by sheet, then y: the most valuable strip of that thickness
+	column  [][]int64 // by sheet, then y: the most valuable strips of together that
+	runs    []run     // of groups, for the thickness at hand
+	nothing []int64   // a row without pieces
+	traced  int       // parts of the pattern that is being traced
+	known   map[place]known
+	steps   int64
+}
+
+// run is some groups in a row, and the most valuable pieces of these and all before. It
+// stands until a piece of theirs changes its value, from one thickness to the next or
+// from one Fill to the next.
+type run struct {
 	groups []group
-	strips [][]int64 // by sheet, then y: the most valuable strip of that thickness
-	column [][]int64 // by sheet, then y: the most valuable strips of together that
-	row    []int64   // by x: the most valuable pieces of together that, for one thickness
-	steps  int64
-	traced int // parts of the pattern that is being traced
+	values []int64 // by group: of a piece
+	row    []int64 // by x: of pieces of together that; that of the run before where these add nothing
+	own    []int64 // memory for row
+	steps  int64   // with those of the runs before
+}
+
+// runCells bounds the memory of runs, so that it stays near the processor.
+const runCells = 1 << 16
+
+// place is where a strip stands in the tables.
+type place struct {
+	length int64
+	y      int
+}
+
+// known is a strip traced since the last Fill, and how many parts it has.
+type known struct {
+	strip Tree
+	parts int
 }
 
 // group is all ways up to a length, which a piece of that length may hold.
@@ -63,8 +91,17 @@ func NewStrips(ways []Way, sheets []Size, first Direction, stages int, xs, ys []
 		s.strips = append(s.strips, make([]int64, len(s.ys)))
 		s.column = append(s.column, make([]int64, len(s.ys)))
 	}
-	s.row = make([]int64, len(s.xs))
+	s.nothing, s.known = make([]int64, len(s.xs)), map[place]known{}
+	s.inRuns(1 + len(s.groups)*len(s.xs)/runCells)
 	return s
+}
+
+// inRuns makes runs of so many groups, as they are filled where no piece is worth anything.
+func (s *Strips) inRuns(together int) {
+	s.runs = nil
+	for some := range slices.Chunk(s.groups, together) {
+		s.runs = append(s.runs, run{groups: some, values: make([]int64, len(some)), row: s.nothing})
+	}
 }
 
 func (s *Strips) addGroup(length int64) {
@@ -95,6 +132,7 @@ func (s *Strips) Steps() int64 { return s.steps }
 // The sum of values on a sheet must stay below 2^62.
 func (s *Strips) Fill(values []int64) {
 	s.fillPieces(values)
+	clear(s.known)
 	for y := range s.ys {
 		if y > 0 && !s.changes(y) {
 			for j := range s.sheets {
@@ -102,9 +140,9 @@ func (s *Strips) Fill(values []int64) {
 			}
 			continue
 		}
-		s.fillRow(y)
+		row := s.fillRow(y)
 		for j, sheet := range s.sheets {
-			s.strips[j][y] = s.row[under(s.xs, sheet.L)]
+			s.strips[j][y] = row[under(s.xs, sheet.L)]
 		}
 	}
 	for j := range s.sheets {
@@ -151,23 +189,52 @@ func (s *Strips) changes(y int) bool {
 }
 
 // fillRow packs pieces of thickness y into strips of all lengths.
-func (s *Strips) fillRow(y int) {
-	row := s.row
-	clear(row)
-	for i := range s.groups {
-		g := &s.groups[i]
+func (s *Strips) fillRow(y int) []int64 {
+	row, steps, stands := s.nothing, int64(0), true
+	for i := range s.runs {
+		r := &s.runs[i]
+		if stands = stands && r.stands(y); !stands {
+			r.fill(y, row, steps)
+		}
+		row, steps = r.row, r.steps
+	}
+	s.steps += steps
+	return row
+}
+
+// stands reports whether pieces of thickness y are worth what r was filled with.
+func (r *run) stands(y int) bool {
+	for i := range r.groups {
+		if r.groups[i].value[y] != r.values[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// fill adds the pieces of r to a row, which took so many steps.
+func (r *run) fill(y int, row []int64, steps int64) {
+	for i := range r.groups {
+		g := &r.groups[i]
 		v := g.value[y]
+		r.values[i] = v
 		if g.place == len(row) || v <= row[g.place] {
 			continue
 		}
-		rest := g.rest
+		if r.own == nil {
+			r.own = make([]int64, len(row))
+		}
+		own, rest := r.own, g.rest[:len(row)]
+		copy(own[:g.place], row)
 		last := row[g.place]
 		for x := g.place; x < len(row); x++ {
-			last = max(last, row[x], row[rest[x]]+v)
-			row[x] = last
+			last = max(last, row[x], own[rest[x]]+v)
+			own[x] = last
 		}
-		s.steps += int64(len(row) - g.place)
+		row = own
+		steps += int64(len(row) - g.place)
 	}
+	r.row, r.steps = row, steps
 }
 
 // pack extends a knapsack over ys by any number of copies of one more thing.
@@ -251,25 +318,44 @@ func (s *Strips) trace(j int, values []int64, y int) Tree {
 	if len(out.Children) == 1 {
 		out = out.Children[0]
 	}
-	join(&out)
+	lift(&out)
 	if s.first == Crosscut {
 		out = transposed(&out)
 	}
 	return out
 }
 
-// strip returns a best strip of thickness y, as thin as its parts let it be.
+// strip returns a best strip of thickness y, as thin as its parts let it be, its children
+// joined.
 func (s *Strips) strip(length int64, y int, values []int64) Tree {
-	s.fillRow(y)
+	at := place{length, y}
+	if k, ok := s.known[at]; ok && s.traced+k.parts <= MostParts {
+		s.traced += k.parts
+		return k.strip
+	}
+	before := s.traced
+	out := s.traceStrip(length, y, values)
+	join(&out)
+	if s.traced < MostParts {
+		s.known[at] = known{out, s.traced - before}
+	}
+	return out
+}
+
+func (s *Strips) traceStrip(length int64, y int, values []int64) Tree {
+	row := s.fillRow(y)
 	var pieces []Tree
 	thickness, left := int64(0), length
-	for at := under(s.xs, length); s.row[at] > 0 && s.traced < MostParts; {
-		for s.row[at-1] == s.row[at] {
+	for at := under(s.xs, length); row[at] > 0 && s.traced < MostParts; {
+		for row[at-1] == row[at] {
 			at--
 		}
-		found := slices.IndexFunc(s.groups, func(g group) bool {
-			return g.place <= at && g.value[y] > 0 && g.value[y]+s.row[g.rest[at]] >= s.row[at]
-		})
+		found := 0
+		for ; ; found++ {
+			if g := &s.groups[found]; g.place <= at && g.value[y] > 0 && g.value[y]+row[g.rest[at]] >= row[at] {
+				break
+			}
+		}
 		piece := s.stack(&s.groups[found], y, values)
 		pieces = append(pieces, piece)
 		thickness, left = max(thickness, piece.W), left-piece.L
