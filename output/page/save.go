@@ -1,11 +1,8 @@
 package page
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"net/http"
-	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -45,7 +42,7 @@ func (s *Server) saveLayout(w http.ResponseWriter, r *http.Request) (*saved, err
 	if err != nil {
 		return nil, err
 	}
-	text, err := os.ReadFile(o.path)
+	text, err := s.read(o.path)
 	if err != nil {
 		return nil, err
 	}
@@ -202,14 +199,15 @@ func (s *Server) saveDefinition(w http.ResponseWriter, r *http.Request) (*saved,
 		return nil, err
 	}
 	path := filepath.Join(s.root, "cabinets", name+".yaml")
-	if _, err := os.Stat(path); o.folder.Catalogue.Lookup(name) != nil || !errors.Is(err, fs.ErrNotExist) {
+	free, err := s.free(path)
+	if err != nil {
+		return nil, err
+	}
+	if !free || o.folder.Catalogue.Lookup(name) != nil {
 		return nil, &refusal{http.StatusConflict, fmt.Sprintf("there is a cabinet %s already: choose another name", name)}
 	}
 	text, err := o.definition(b, st.cabinet, name)
 	if err != nil {
-		return nil, err
-	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return nil, err
 	}
 	if err := atomicwriter.WriteFile(path, []byte(text), 0o644); err != nil {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -177,7 +176,7 @@ func (s *Server) stamp(path string) (all, own string, err error) {
 	}
 	h := sha256.New()
 	for _, f := range append([]string{path, filepath.Join(s.root, "shop.yaml")}, cabinetFiles...) {
-		data, err := os.ReadFile(f)
+		data, err := s.read(f)
 		if err != nil {
 			return "", "", err
 		}
