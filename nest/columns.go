@@ -39,6 +39,8 @@ type generator interface {
 	generate(values []int64, least int64) ([]*tree, int64)
 	// sheet is that of the trees.
 	sheet() *stock
+	// again returns one like it, for another lane.
+	again() generator
 }
 
 // oneValue is the integer value that stands for the price of the dearest sheet.
@@ -72,6 +74,15 @@ func newColumns(m *model) *columns {
 		return nil
 	}
 	return c
+}
+
+// again returns columns of the same generators without patterns, for another lane.
+func (c *columns) again() *columns {
+	a := &columns{m: c.m, seen: map[string]bool{}}
+	for _, g := range c.generators {
+		a.generators = append(a.generators, g.again())
+	}
+	return a
 }
 
 // table generates patterns of any number of stages.
@@ -113,6 +124,8 @@ func (g *table) generate(values []int64, least int64) ([]*tree, int64) {
 }
 
 func (g *table) sheet() *stock { return g.stock }
+
+func (g *table) again() generator { return &table{g.m, g.stock, g.Table.Again()} }
 
 // graft makes the free leaf at i what p says.
 func (t *tree) graft(m *model, i int32, p *pattern.Tree) {

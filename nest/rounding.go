@@ -17,11 +17,13 @@ type rounder struct {
 // price and then by lane after every round. It reports false where linear programming
 // does not help.
 func (r *run) rounding() bool {
+	columns := newColumns(r.m)
+	if columns == nil {
+		return false
+	}
 	all := make([]*rounder, lanes)
 	for i := range all {
-		if all[i] = r.rounder(uint64(i)); all[i] == nil {
-			return false
-		}
+		all[i] = r.rounder(uint64(i), columns.again())
 	}
 	third := r.of / 3
 	var trees []*tree
@@ -64,12 +66,8 @@ func (r *run) together(all []*rounder, units int64, meanwhile func()) {
 	}
 }
 
-// rounder returns a lane, or nil where linear programming does not help.
-func (r *run) rounder(lane uint64) *rounder {
-	c := newColumns(r.m)
-	if c == nil {
-		return nil
-	}
+// rounder returns a lane.
+func (r *run) rounder(lane uint64, c *columns) *rounder {
 	for _, b := range r.best.cuttings {
 		c.add(b.tree)
 	}

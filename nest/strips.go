@@ -174,6 +174,12 @@ func (g *strips) trace(points []int64, size func(int32) int64) []int32 {
 
 func (g *strips) sheet() *stock { return g.stock }
 
+func (g *strips) again() generator {
+	a := *g
+	a.best, a.from = make([]int64, len(g.best)), make([]int32, len(g.from))
+	return &a
+}
+
 // generate returns the most valuable tree, given the value of each kind.
 func (g *strips) generate(values []int64, least int64) ([]*tree, int64) {
 	// The best strip of each thickness.

@@ -120,6 +120,7 @@ type bounder struct {
 	sheets  []Sheet // with the face grain along x
 	unit    int64   // greatest common divisor of all lengths
 	across  []bool  // by sheet
+	copies  float64 // of all parts together
 	ways    []pattern.Way
 	stages  int
 	first   pattern.Direction
@@ -149,6 +150,7 @@ func newBounder(ctx context.Context, p *Problem, o Options) *bounder {
 	for i, part := range p.Parts {
 		part.L /= b.unit
 		part.W /= b.unit
+		b.copies += float64(part.Count)
 		b.parts = append(b.parts, part)
 		b.ways = append(b.ways, pattern.Way{Size: pattern.Size{L: part.L, W: part.W}, Part: i})
 		if part.Turns && part.L != part.W {
@@ -265,6 +267,7 @@ func (b *bounder) byDualFeasible() {
 type function struct {
 	k            int64 // 0 for the length itself
 	ways, sheets []int64
+	most         int64 // of ways
 }
 
 // functions lists those of up to four lengths of sheets along an axis, up to the finest, and
@@ -279,7 +282,8 @@ func (b *bounder) functions(finest int64, sheet func(Sheet) int64, way func(patt
 		}
 		f := function{k: k}
 		for _, w := range b.ways {
-			f.ways = append(f.ways, apply(way(w)))
+			value := apply(way(w))
+			f.ways, f.most = append(f.ways, value), max(f.most, value)
 		}
 		for _, s := range b.sheets {
 			f.sheets = append(f.sheets, apply(sheet(s)))
@@ -301,7 +305,7 @@ func (b *bounder) functions(finest int64, sheet func(Sheet) int64, way func(patt
 
 // worth sets the value of each part to the product of two functions, the least of its ways,
 // and returns what all parts are worth together.
-func (b *bounder) worth(u, v *function, values []int64) (sum float64) {
+func (b *bounder) worth(u, v *function, values []int64) float64 {
 	us, vs := u.ways, v.ways[:len(u.ways)]
 	for k := 0; k < len(us); k++ {
 		part := b.ways[k].Part
@@ -311,7 +315,18 @@ func (b *bounder) worth(u, v *function, values []int64) (sum float64) {
 			value = min(value, us[k]*vs[k])
 		}
 		values[part] = value
-		sum += float64(float64(value) * float64(b.parts[part].Count))
+	}
+	// Whole numbers add up faster; floating-point ones do so exactly up to 2^53.
+	if float64(u.most)*float64(v.most)*b.copies < 1<<53 {
+		whole := int64(0)
+		for i := range b.parts {
+			whole += values[i] * int64(b.parts[i].Count)
+		}
+		return float64(whole)
+	}
+	sum := 0.0
+	for i, value := range values {
+		sum += float64(float64(value) * float64(b.parts[i].Count))
 	}
 	return sum
 }

@@ -187,6 +187,14 @@ func NewTable(ways []Way, sheets []Size, xs, ys []int64) *Table {
 	return t
 }
 
+// Again returns a table of the same extents that may be filled beside t.
+func (t *Table) Again() *Table {
+	a := *t
+	a.overY, a.best, a.blocks = make([]int32, len(t.ys)), make([]int64, len(t.best)), make([][]block, len(t.xs))
+	a.steps = 0
+	return &a
+}
+
 // under returns the index of the greatest of the points, which ascend from 0, up to a ≥ 0.
 func under(points []int64, a int64) int {
 	i, found := slices.BinarySearch(points, a)
