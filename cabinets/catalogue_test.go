@@ -64,7 +64,7 @@ func TestCatalogue(t *testing.T) {
 	}
 	want := []string{
 		"9:25: the cabinet is used within itself: a > b > c > a; a cabinet cannot hold itself",
-		"0:0: is empty; see the examples in the README",
+		"0:0: is empty; see the examples in the guide",
 		"0:0: cannot be read: is a directory; check the path and its permissions",
 		`1:1: unknown cabinet "plonk"; did you mean "plank"?`,
 		`1:10: the cabinet is called "other", its file renamed.yaml; give both the same name`,

@@ -19,7 +19,7 @@ func (f *file) parse() *yaml.Node {
 		f.syntax(reached, err)
 		return nil
 	case len(documents) == 0 || len(documents) == 1 && (Node{f, documents[0].Content[0]}).empty():
-		f.refuse("is empty", "see the examples in the README")
+		f.refuse("is empty", "see the examples in the guide")
 		return nil
 	case len(documents) > 1:
 		f.fault(f.place(documents[1]), "a second document", "keep one document a file: delete the --- line and what follows")

@@ -33,9 +33,9 @@ func listed(err error) []string {
 func TestRefused(t *testing.T) {
 	const fit = "indent keys that belong together alike, and put the whole of a text in quotation marks, not its beginning"
 	for _, test := range []struct{ name, text, want string }{
-		{"empty", "", "0:0 is empty | see the examples in the README"},
-		{"only a comment", "# nothing\n", "0:0 is empty | see the examples in the README"},
-		{"an empty document", "---\n", "0:0 is empty | see the examples in the README"},
+		{"empty", "", "0:0 is empty | see the examples in the guide"},
+		{"only a comment", "# nothing\n", "0:0 is empty | see the examples in the guide"},
+		{"an empty document", "---\n", "0:0 is empty | see the examples in the guide"},
 		{"binary", "\x7fELF\x02\x01\x00", "0:0 is binary, not text | name a YAML file, saved as UTF-8"},
 		{"UTF-16", "\xff\xfea\x00", "0:0 is binary, not text | name a YAML file, saved as UTF-8"},
 		{"Latin-1", "a: 1\nb: T\xfcr\n", "2:5 a byte that is not UTF-8 | save the file as UTF-8"},

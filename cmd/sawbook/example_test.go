@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -29,44 +30,52 @@ var exampleNeeds = map[string][]string{
 	"sawbook nest":           {`printf 'part,length,width,count,grain\nside,28,18,4,length\n' > list.csv`},
 }
 
-// TestExamplesWork types every line of every command's examples into a shell, in the folder of
-// the demo shop. Plans are looked for quickly: how good they are is not what is tested.
+// TestExamplesWork types every line of every command's examples into a shell, in the folder of the demo
+// shop, and those of the guide. Plans are looked for quickly: how good they are is not what is tested.
 func TestExamplesWork(t *testing.T) {
 	if testing.Short() {
 		t.Skip("types about sixty commands")
 	}
-	shops := map[string]func() string{} // by what was typed in them
-	lines := 0
+	var lines []string
 	for _, cmd := range allCommands(newRoot(&call{})) {
 		if strings.TrimSpace(cmd.Example) == "" {
 			t.Errorf("%s has no example", cmd.CommandPath())
 		}
 		for line := range strings.Lines(cmd.Example) {
 			line = strings.TrimSpace(line)
-			lines++
 			if !strings.HasPrefix(line, cmd.CommandPath()) {
 				t.Errorf("an example of %s is %q", cmd.CommandPath(), line)
 			}
-			before := neededBy(line)
-			key := strings.Join(before, "\n")
-			if shops[key] == nil {
-				folder := t.TempDir()
-				shops[key] = sync.OnceValue(func() string {
-					copyFolder(t, folder, demo)
-					typed(t, folder, before...)
-					return folder
-				})
-			}
-			t.Run(line, func(t *testing.T) {
-				t.Parallel()
-				folder := t.TempDir()
-				copyFolder(t, folder, shops[key]())
-				typed(t, folder, line)
-			})
+			lines = append(lines, line)
 		}
 	}
-	if lines < 50 {
-		t.Errorf("%d examples, want 50 or more", lines)
+	// in the guide, what a command does stands behind it
+	shown := regexp.MustCompile(`(?m)^    (sawbook .+?)(?:  .*)?$`).FindAllStringSubmatch(read(t, filepath.Join(root, "doc", "guide.md")), -1)
+	for _, m := range shown {
+		lines = append(lines, m[1])
+	}
+	if len(lines) < 60 || len(shown) < 10 {
+		t.Errorf("%d examples, %d of them in the guide, want 60 and 10", len(lines), len(shown))
+	}
+	slices.Sort(lines)
+	shops := map[string]func() string{} // by what was typed in them
+	for _, line := range slices.Compact(lines) {
+		before := neededBy(line)
+		key := strings.Join(before, "\n")
+		if shops[key] == nil {
+			folder := t.TempDir()
+			shops[key] = sync.OnceValue(func() string {
+				copyFolder(t, folder, demo)
+				typed(t, folder, before...)
+				return folder
+			})
+		}
+		t.Run(line, func(t *testing.T) {
+			t.Parallel()
+			folder := t.TempDir()
+			copyFolder(t, folder, shops[key]())
+			typed(t, folder, line)
+		})
 	}
 }
 

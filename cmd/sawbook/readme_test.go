@@ -12,19 +12,19 @@ import (
 
 var root = filepath.Join("..", "..")
 
-// fences are the README's fenced blocks: what follows ``` on their first line, and the
+// fences are fenced blocks: what follows ``` on their first line, and the
 // text in them.
 var fences = regexp.MustCompile("(?s)```([a-z]*)\n(.*?)```")
 
-// block returns the README's first fenced block that begins with a line.
-func block(t *testing.T, readme, begins string) string {
+// block returns a text's first fenced block that begins with a line.
+func block(t *testing.T, in, begins string) string {
 	t.Helper()
-	for _, m := range fences.FindAllStringSubmatch(readme, -1) {
+	for _, m := range fences.FindAllStringSubmatch(in, -1) {
 		if strings.HasPrefix(m[2], begins) {
 			return m[2]
 		}
 	}
-	t.Fatalf("the README has no block that begins with %q", begins)
+	t.Fatalf("there is no block that begins with %q", begins)
 	return ""
 }
 
@@ -82,40 +82,55 @@ func TestReadmeShowsWhatCutPrints(t *testing.T) {
 	}
 }
 
-// TestReadmeFilesWork copies the files that the README shows into shops and uses them.
-func TestReadmeFilesWork(t *testing.T) {
-	readme := read(t, filepath.Join(root, "README.md"))
-	cabinet := block(t, readme, "cabinet: spice-rack")
+// TestGuideFilesWork copies the files that the guide shows into shops and uses them.
+func TestGuideFilesWork(t *testing.T) {
+	guide := read(t, filepath.Join(root, "doc", "guide.md"))
+	cabinet := block(t, guide, "cabinet: spice-rack")
 
 	own := t.TempDir()
-	write(t, filepath.Join(own, "shop.yaml"), block(t, readme, "shop: "))
+	write(t, filepath.Join(own, "shop.yaml"), block(t, guide, "shop: "))
 	write(t, filepath.Join(own, "cabinets", "spice-rack.yaml"), cabinet)
 	if got := sawbook(t, exitDone, "check", filepath.Join(own, "cabinets", "spice-rack.yaml")); got != "nothing found\n" {
-		t.Errorf("the README's shop and cabinet: %s", got)
+		t.Errorf("the guide's shop and cabinet: %s", got)
+	}
+
+	write(t, filepath.Join(own, "cabinets", "key-board.yaml"), block(t, guide, "cabinet: key-board"))
+	if got := sawbook(t, exitDone, "check", filepath.Join(own, "cabinets", "key-board.yaml")); got != "nothing found\n" {
+		t.Errorf("the guide's board: %s", got)
+	}
+	write(t, filepath.Join(own, "shop.yaml"), block(t, guide, "shop: ")+block(t, guide, "quote:"))
+	if got := sawbook(t, exitDone, "quote", filepath.Join(own, "cabinets", "spice-rack.yaml"), "--effort", "quick"); !strings.Contains(got, "2026-11-01") {
+		t.Errorf("the guide's quote: %s", got)
 	}
 
 	full := t.TempDir()
 	write(t, filepath.Join(full, "shop.yaml"), read(t, filepath.Join(demo, "shop.yaml")))
 	write(t, filepath.Join(full, "cabinets", "spice-rack.yaml"), cabinet)
-	layout := block(t, readme, "layout: ")
+	layout := block(t, guide, "layout: ")
 	write(t, filepath.Join(full, "layouts", "sandpiper.yaml"), layout)
-	write(t, filepath.Join(full, "batches", "first-two.yaml"), block(t, readme, "batch: "))
+	write(t, filepath.Join(full, "batches", "first-two.yaml"), block(t, guide, "batch: "))
 	got := sawbook(t, exitDone, "cut", filepath.Join(full, "batches", "first-two.yaml"), "--effort", "quick", "--out", t.TempDir())
 	if !strings.Contains(got, "birch-12: ") {
-		t.Errorf("the README's batch: %s", got)
+		t.Errorf("the guide's batch: %s", got)
 	}
 	if got := sawbook(t, exitDone, "check", filepath.Join(full, "layouts", "sandpiper.yaml"), "--option", "wide-bank"); got != "nothing found\n" {
-		t.Errorf("the README's layout with its option: %s", got)
+		t.Errorf("the guide's layout with its option: %s", got)
 	}
 	// The inside as measured, and the releases, are shown apart from the files that they go into.
-	write(t, filepath.Join(full, "layouts", "measured.yaml"), layout+block(t, readme, "shell:"))
+	write(t, filepath.Join(full, "layouts", "measured.yaml"), layout+block(t, guide, "shell:"))
 	if got := sawbook(t, exitDone, "check", filepath.Join(full, "layouts", "measured.yaml")); got != "nothing found\n" {
-		t.Errorf("the README's layout in its shell: %s", got)
+		t.Errorf("the guide's layout in its shell: %s", got)
 	}
-	write(t, filepath.Join(full, "batches", "released.yaml"), block(t, readme, "batch: ")+block(t, readme, "releases:"))
+	write(t, filepath.Join(full, "batches", "released.yaml"), block(t, guide, "batch: ")+block(t, guide, "releases:"))
 	for _, release := range []string{"carcasses", "fronts"} {
 		if got := sawbook(t, exitDone, "cut", filepath.Join(full, "batches", "released.yaml"), "--release", release, "--effort", "quick", "--out", t.TempDir()); !strings.Contains(got, "in all: ") {
-			t.Errorf("the README's release %s: %s", release, got)
+			t.Errorf("the guide's release %s: %s", release, got)
 		}
+	}
+	// A vehicle that was measured: 100 mm less from the bank to the wheel box. Lips stand between sides of 11.9 mm: 694 - 23.8, down to the step.
+	write(t, filepath.Join(full, "layouts", "wren.yaml"), "layout: Wren\ninside: {length: 2600 mm, width: 1800 mm, height: 1800 mm}\n"+block(t, guide, "measures:"))
+	write(t, filepath.Join(full, "batches", "measured.yaml"), "batch: measured\nvehicles: [{layout: wren, serials: [33]}, {layout: wren, serials: [34], measured: {inside: {width: 1794 mm}, gap: 600 mm}}]\n")
+	if got := sawbook(t, exitDone, "parts", filepath.Join(full, "batches", "measured.yaml"), "--csv"); !strings.Contains(got, ",lip,birch-12,670,") || !strings.Contains(got, ",lip,birch-12,570,") {
+		t.Errorf("the guide's measured vehicle: %s", got)
 	}
 }
