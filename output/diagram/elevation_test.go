@@ -65,6 +65,28 @@ func TestInteriorViews(t *testing.T) {
 	}
 }
 
+// On a narrow screen no line and no dot, dimensions apart, runs through a cabinet's name.
+func TestNoLineCrossesAName(t *testing.T) {
+	interiors, _ := openDemo(t).Load(filepath.Join(demoFolder, "batches", "spring.yaml"), nil).Interiors()
+	for _, in := range interiors {
+		d := Plan(in, "", measure.Style{}, 100, 150)
+		for _, s := range d.Shapes {
+			name, is := s.(draw.Text)
+			if !is || !slices.ContainsFunc(in.Cabinets, func(c cabinets.Placed) bool { return c.Name == name.Text }) {
+				continue
+			}
+			for _, o := range d.Shapes {
+				switch o.(type) {
+				case draw.Line, draw.Circle:
+					if extentOf(o).inset(-0.05).overlaps(boxOf(name)) {
+						t.Errorf("%s: %v runs through %q", d.Title, o, name.Text)
+					}
+				}
+			}
+		}
+	}
+}
+
 // words are the texts of a drawing, one a line.
 func words(d *draw.Drawing) (all string) {
 	for _, s := range d.Shapes {

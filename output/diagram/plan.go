@@ -105,7 +105,9 @@ func (p *plan) shapes(inHand string) []draw.Shape {
 	shapes := p.walls()
 	order := p.byHeight()
 	for _, c := range order {
-		shapes = append(shapes, p.cabinet(c, inHand)...)
+		drawn := p.cabinet(c, inHand)
+		p.lines = append(p.lines, extentOf(drawn[1]).inset(-0.4))
+		shapes = append(shapes, drawn...)
 	}
 	shapes = append(shapes, p.clashes()...)
 	return append(shapes, p.measured()...)
@@ -247,9 +249,9 @@ func (p *plan) names(order []*cabinets.Placed, below float64) (shapes []draw.Sha
 		}
 		k, at, turned, ok := fit(blocks, own.clear(obstacles))
 		if !ok {
-			if led, texts := p.leadOut(c, order, taken); led != nil {
+			if led, takes := p.leadOut(c, order, taken); led != nil {
 				shapes = append(shapes, led...)
-				taken = append(taken, texts)
+				taken = append(taken, takes...)
 				continue
 			}
 			k, at, turned, ok = fit(letterBlocks(letter), own.clear(obstacles))
@@ -274,30 +276,38 @@ func (p *plan) names(order []*cabinets.Placed, below float64) (shapes []draw.Sha
 	return append(shapes, d.Shapes...)
 }
 
-// leadOut sets a cabinet's name over it or under it where nothing is drawn, at the end of a line from its middle; nil
-// where there is no room. It returns what the name takes as well.
-func (p *plan) leadOut(c *cabinets.Placed, order []*cabinets.Placed, taken []box) ([]draw.Shape, box) {
+// leadOut sets a cabinet's name over it or under it where nothing is drawn, at the end of a line from its middle, or
+// from beside that, which crosses no name; nil where there is no room. It returns what name and line take as well.
+func (p *plan) leadOut(c *cabinets.Placed, order []*cabinets.Placed, taken []box) ([]draw.Shape, []box) {
+	const dot = 0.5
 	own, all := p.paper(c.Box), p.paper(p.whole)
 	obstacles := slices.Concat(taken, p.lines)
 	for _, o := range order {
 		obstacles = append(obstacles, rim(p.paper(o.Box))...)
 	}
-	x, y := (own.x1+own.x2)/2, (own.y1+own.y2)/2
-	for _, reach := range []float64{2, 4, 7, 10} {
-		for _, base := range []float64{own.y1 - reach, own.y2 + reach + dimensionSize} {
-			t := draw.Text{X: x, Y: base, Size: dimensionSize, Anchor: draw.Middle, Text: c.Name}
-			at := boxOf(t).inset(-padding)
-			if !all.holds(at) || overlapsAny(at, obstacles) {
-				continue
+	y := (own.y1 + own.y2) / 2
+	for _, share := range []float64{0.5, 0.25, 0.75, 0.1, 0.9} {
+		x := own.x1 + float64(own.width()*share)
+		for _, reach := range []float64{2, 4, 7, 10} {
+			for _, base := range []float64{own.y1 - reach, own.y2 + reach + dimensionSize} {
+				t := draw.Text{X: x, Y: base, Size: dimensionSize, Anchor: draw.Middle, Text: c.Name}
+				at := boxOf(t).inset(-padding)
+				line := box{x - dot, at.y2, x + dot, y + dot}
+				end := at.y2
+				if base > own.y2 {
+					end = at.y1
+					line.y1, line.y2 = y-dot, end
+				}
+				if !all.holds(at) || overlapsAny(at, obstacles) || overlapsAny(line, taken) {
+					continue
+				}
+				return []draw.Shape{
+					draw.Line{X1: x, Y1: y, X2: x, Y2: end, Pen: draw.Pen{Width: draw.Narrow}}, draw.Circle{X: x, Y: y, Radius: dot, Fill: "black"}, t,
+				}, []box{at, line}
 			}
-			end := at.y2
-			if base > own.y2 {
-				end = at.y1
-			}
-			return []draw.Shape{draw.Line{X1: x, Y1: y, X2: x, Y2: end, Pen: draw.Pen{Width: draw.Narrow}}, draw.Circle{X: x, Y: y, Radius: 0.5, Fill: "black"}, t}, at
 		}
 	}
-	return nil, box{}
+	return nil, nil
 }
 
 // rim returns thin boxes along the edges of b.
