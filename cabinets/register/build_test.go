@@ -139,5 +139,5 @@ func TestMigrated(t *testing.T) {
 	}
 	steps = all[:1]
 	_, err = Open(folder)
-	says(t, err, "is a register of version 2, and this sawbook knows up to 1")
+	says(t, err, "is a register of version 3, and this sawbook knows up to 1")
 }

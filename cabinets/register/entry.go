@@ -117,6 +117,8 @@ func enter(tx *sql.Tx, e *Entry) error {
 		return e.move(tx)
 	case Built, Noted:
 		return e.build(tx)
+	case Started, Recut, Ticked:
+		return e.saw(tx)
 	}
 	return fmt.Errorf("entry %d is of the unknown kind %q", e.Sequence, e.Kind)
 }
@@ -146,7 +148,7 @@ func (r *Register) Verify() (last *Entry, err error) {
 		}); err != nil {
 			return err
 		}
-		return errors.Join(settled(tx), kept(tx))
+		return errors.Join(settled(tx), kept(tx), ticksSettled(tx))
 	})
 	return last, err
 }
@@ -193,6 +195,8 @@ func (e Entry) About() string {
 		var n note
 		_ = json.Unmarshal(e.Body, &n) // it was read as something else already
 		return "vehicle " + n.Serial
+	case e.Kind == Started, e.Kind == Recut, e.Kind == Ticked:
+		return aboutSaw(e)
 	case b.Undoes > 0:
 		return fmt.Sprintf("entry %d", b.Undoes)
 	case b.Batch != "":

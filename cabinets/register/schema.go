@@ -37,6 +37,17 @@ var steps = []string{
 	CREATE TABLE built_files (
 		seq INTEGER NOT NULL REFERENCES entries, digest TEXT NOT NULL REFERENCES files, PRIMARY KEY (seq, digest)
 	) STRICT;`,
+	// 3: what is cut at the saw.
+	`CREATE TABLE cuttings (
+		cutting TEXT NOT NULL, revision INTEGER NOT NULL, seq INTEGER NOT NULL UNIQUE REFERENCES entries, PRIMARY KEY (cutting, revision)
+	) STRICT;
+	CREATE TABLE ticks ( -- as they are now
+		cutting TEXT NOT NULL, item TEXT NOT NULL, ticked INTEGER NOT NULL CHECK (ticked IN (0, 1)),
+		seq INTEGER NOT NULL REFERENCES entries, PRIMARY KEY (cutting, item)
+	) STRICT;
+	CREATE TABLE asked ( -- what was asked for is done once
+		id TEXT PRIMARY KEY, seq INTEGER NOT NULL UNIQUE REFERENCES entries
+	) STRICT;`,
 }
 
 // migrate takes the register through the steps that it lacks. A newer register is refused.

@@ -118,7 +118,7 @@ Exit codes: 0 done, 1 the input is at fault, 2 the call is wrong, 3 findings of 
 			panic(err) // there is no such flag
 		}
 	}
-	root.AddCommand(newCut(c), newParts(c), newPrice(c), newQuote(c), newTry(c), newCompare(c), newLoad(c), newAlike(c), newWhere(c), newCheck(c), newNest(c), newStock(c), newBuild(c), newPage(c), newNew(c), newMigrate(c), newDocs(c), newVersion(c))
+	root.AddCommand(newCut(c), newParts(c), newPrice(c), newQuote(c), newTry(c), newCompare(c), newLoad(c), newAlike(c), newWhere(c), newCheck(c), newNest(c), newStock(c), newBuild(c), newSaw(c), newPage(c), newNew(c), newMigrate(c), newDocs(c), newVersion(c))
 	return root
 }
 

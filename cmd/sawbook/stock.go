@@ -78,10 +78,11 @@ func (c *call) stockList() *cobra.Command {
 func (c *call) stockHistory() *cobra.Command {
 	return &cobra.Command{
 		Use: "history", Short: "every change, with time, user and reason", Example: "  sawbook stock history --json", Args: noArguments,
-		Long: `history lists the entries of the register. They are ordered by number; a clock may be wrong.`,
+		Long: `history lists the entries of the register but single ticks at the saw. They are ordered by number; a clock may be wrong.`,
 		RunE: func(*cobra.Command, []string) error {
 			return c.reading(func(r *register.Register, f *batch.Folder) (*table.Table, error) {
 				entries, err := r.Entries()
+				entries = slices.DeleteFunc(entries, func(e register.Entry) bool { return e.Kind == register.Ticked })
 				return table.History(f.Shop, entries), err
 			})
 		},

@@ -40,7 +40,7 @@ func (g *guard) wrap(next http.Handler) http.Handler {
 		case len(r.URL.RawQuery) > mostQuery:
 			http.Error(w, "the address is too long", http.StatusRequestURITooLong)
 		case g.token != "" && g.welcome(w, r):
-			http.Redirect(w, r, "/", http.StatusSeeOther)
+			http.Redirect(w, r, entrance(r), http.StatusSeeOther)
 		case g.token != "" && !g.carries(r):
 			http.Error(w, "open the address that sawbook page printed, with its token", http.StatusUnauthorized)
 		default:
@@ -83,9 +83,17 @@ func (g *guard) ours(r *http.Request) bool {
 	}
 	switch r.Header.Get("Sec-Fetch-Site") {
 	case "cross-site", "same-site":
-		return r.Method == http.MethodGet && r.URL.Path == "/" && r.Header.Get("Sec-Fetch-Mode") == "navigate"
+		return r.Method == http.MethodGet && r.URL.Path == entrance(r) && r.Header.Get("Sec-Fetch-Mode") == "navigate"
 	}
 	return r.Method == http.MethodGet || r.Method == http.MethodHead
+}
+
+// entrance returns the page that a request is for, of those that a person comes in by.
+func entrance(r *http.Request) string {
+	if r.URL.Path == sawPage {
+		return sawPage
+	}
+	return "/"
 }
 
 // welcome takes a token from the address into a cookie, and reports whether it was right.

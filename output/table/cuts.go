@@ -403,11 +403,7 @@ func CutRuns(job *batch.Job, p *batch.Pattern) *Table {
 		}
 		return what
 	}
-	var rows []Run
-	if trimmed, wanted := trim(p); wanted {
-		rows = append(rows, trimmed)
-	}
-	return build(job.Batch.Shop, "cuts", "Cuts", append(rows, Runs(p)...),
+	return build(job.Batch.Shop, "cuts", "Cuts", AllRuns(p),
 		text("step", "Cut", Run.Steps),
 		text("of", "Of", Run.Of),
 		text("cut", "", func(r Run) string {
@@ -426,6 +422,14 @@ func CutRuns(job *batch.Job, p *batch.Pattern) *Table {
 		length("set", "Set", func(r Run) measure.Length { return r.Setting }),
 		text("frees", "Frees", func(r Run) string { return size(freed(r), r.Each) }),
 		text("remains", "Remains", func(r Run) string { return size(r.Remains, r.Rest) }))
+}
+
+// AllRuns lists the runs of cuts of a pattern, the trim first.
+func AllRuns(p *batch.Pattern) []Run {
+	if trimmed, wanted := trim(p); wanted {
+		return append([]Run{trimmed}, Runs(p)...)
+	}
+	return Runs(p)
 }
 
 // OffWords says what comes off each edge.
