@@ -25,6 +25,7 @@ var exampleNeeds = map[string][]string{
 	"sawbook stock take":     {"sawbook stock receive birch-12 60 --size 2500x1250", "sawbook stock receive birch-12 12 --size 1524x1524", "sawbook cut batches/spring.yaml"},
 	"sawbook build":          {"sawbook cut batches/spring.yaml", "sawbook build record batches/spring.yaml"},
 	"sawbook build record":   {"sawbook cut batches/spring.yaml"},
+	"sawbook saw":            {"sawbook cut batches/spring.yaml"},
 	"sawbook page shop":      {"sawbook new shop"},
 	"sawbook compare before": {"mkdir -p before", "cp -r shop.yaml cabinets before"},
 	"sawbook nest":           {`printf 'part,length,width,count,grain\nside,28,18,4,length\n' > list.csv`},

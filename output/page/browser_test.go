@@ -204,34 +204,36 @@ func TestContrast(t *testing.T) {
 	b := browse(t, 1440, 900, "layout=tiny&cabinet=rack")
 	b.do(chromedp.Navigate(b.address + "/#layout=tiny&cabinet=rack&size.rack.height=1850&size.rack.depth=9000"))
 	b.until(`document.getElementById("fault-depth").textContent`)
-	check := func() {
-		t.Helper()
-		pairs := value[[]struct {
-			What     string
-			Ink      [4]float64
-			Grounds  [][4]float64
-			Least    float64
-			Disabled bool
-		}](b, colours)
-		if len(pairs) < 40 {
-			t.Fatalf("only %d texts", len(pairs))
-		}
-		seen := map[string]bool{}
-		for _, p := range pairs {
-			ground := [3]float64{1, 1, 1}
-			for _, g := range slices.Backward(p.Grounds) {
-				ground = over(g, ground)
-			}
-			if got := contrast(over(p.Ink, ground), ground); got < p.Least && !p.Disabled && !seen[p.What] {
-				seen[p.What] = true
-				t.Errorf("%s: %.2f to 1, not %v", p.What, got, p.Least)
-			}
-		}
-	}
-	check()
+	b.contrasts(40)
 	b.do(chromedp.Navigate(b.address + "/#layout=tiny&cabinet=rack&size.rack.height=1850"))
 	b.settled()
-	check()
+	b.contrasts(40)
+}
+
+// contrasts fails the test for every text and border that does not stand out; there are at least so many.
+func (b *tab) contrasts(least int) {
+	b.Helper()
+	pairs := value[[]struct {
+		What     string
+		Ink      [4]float64
+		Grounds  [][4]float64
+		Least    float64
+		Disabled bool
+	}](b, colours)
+	if len(pairs) < least {
+		b.Fatalf("only %d texts", len(pairs))
+	}
+	seen := map[string]bool{}
+	for _, p := range pairs {
+		ground := [3]float64{1, 1, 1}
+		for _, g := range slices.Backward(p.Grounds) {
+			ground = over(g, ground)
+		}
+		if got := contrast(over(p.Ink, ground), ground); got < p.Least && !p.Disabled && !seen[p.What] {
+			seen[p.What] = true
+			b.Errorf("%s: %.2f to 1, not %v", p.What, got, p.Least)
+		}
+	}
 }
 
 // colours lists what is written, with its colour, the grounds under it from near to far, and the contrast that it needs.
@@ -292,9 +294,7 @@ func TestContrastIsMeasuredRight(t *testing.T) {
 func TestNamesAndFocus(t *testing.T) {
 	b := browse(t, 1440, 900, "layout=tiny&cabinet=rack&size.rack.width=640")
 	b.settled()
-	if nameless := value[[]string](b, `[...document.querySelectorAll("input, select, button, progress, [tabindex='0']")].filter((e) =>
-		!(e.labels && e.labels.length) && !e.getAttribute("aria-label") && !e.textContent.trim() &&
-		!(e.getAttribute("aria-labelledby") || "").split(" ").every((id) => id && document.getElementById(id))).map((e) => e.outerHTML.slice(0, 80))`); len(nameless) > 0 {
+	if nameless := value[[]string](b, nameless); len(nameless) > 0 {
 		t.Errorf("no name: %q", nameless)
 	}
 	if twice := value[[]string](b, `[...document.querySelectorAll("[id]")].map((e) => e.id).filter((id, i, all) => all.indexOf(id) !== i)`); len(twice) > 0 {
@@ -328,6 +328,11 @@ func TestNamesAndFocus(t *testing.T) {
 		t.Errorf("sections without a heading: %q", loose)
 	}
 }
+
+// nameless lists the controls without a name.
+const nameless = `[...document.querySelectorAll("input, select, button, progress, [tabindex='0']")].filter((e) =>
+	!(e.labels && e.labels.length) && !e.getAttribute("aria-label") && !e.textContent.trim() &&
+	!(e.getAttribute("aria-labelledby") || "").split(" ").every((id) => id && document.getElementById(id))).map((e) => e.outerHTML.slice(0, 80))`
 
 // A layout that is not there, as an old link may name, is told of.
 func TestOldLink(t *testing.T) {

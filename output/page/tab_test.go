@@ -56,6 +56,16 @@ type tab struct {
 // browse opens a tab of a width and height on a fragment of the page, and waits until all of it is shown.
 func browse(t testing.TB, width, height int64, fragment string) *tab {
 	t.Helper()
+	browsing(t)
+	root := shop(t)
+	b := open(t, root, serve(t, root, "127.0.0.1:0"), width, height, "/#"+fragment)
+	b.until(`document.querySelector("#diagrams svg")`)
+	return b
+}
+
+// browsing skips a test where there is no browser for it.
+func browsing(t testing.TB) context.Context {
+	t.Helper()
 	if testing.Short() {
 		t.Skip("a browser takes long")
 	}
@@ -66,21 +76,43 @@ func browse(t testing.TB, width, height int64, fragment string) *tab {
 	if browser == nil {
 		t.Skip("there is no chromium")
 	}
-	l, err := net.Listen("tcp", "127.0.0.1:0")
+	return browser
+}
+
+// serve serves a shop until the test ends.
+func serve(t testing.TB, root, address string) (at string) {
+	t.Helper()
+	at, end := serving(t, root, address)
+	t.Cleanup(end)
+	return at
+}
+
+func serving(t testing.TB, root, address string) (at string, end func()) {
+	t.Helper()
+	l, err := net.Listen("tcp", address)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := &tab{TB: t, root: shop(t), address: "http://" + l.Addr().String(), asked: map[string]int{}}
-	ctx, end := context.WithCancel(context.Background())
-	t.Cleanup(end)
-	go New(b.root, l.Addr().String(), "").Serve(ctx, l)
-	b.ctx, end = chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
+	ctx, cancel := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- New(root, l.Addr().String(), "").Serve(ctx, l) }()
+	return l.Addr().String(), sync.OnceFunc(func() {
+		cancel()
+		<-ended
+	})
+}
+
+// open opens a tab of a width and height on a page of a server.
+func open(t testing.TB, root, address string, width, height int64, page string) *tab {
+	t.Helper()
+	b := &tab{TB: t, root: root, address: "http://" + address, asked: map[string]int{}}
+	var end context.CancelFunc
+	b.ctx, end = chromedp.NewContext(browsing(t), chromedp.WithNewBrowserContext())
 	t.Cleanup(end)
 	b.ctx, end = context.WithTimeout(b.ctx, 5*time.Minute)
 	t.Cleanup(end)
 	b.watch()
-	b.do(chromedp.EmulateViewport(width, height), chromedp.Navigate(b.address+"/#"+fragment))
-	b.until(`document.querySelector("#diagrams svg")`)
+	b.do(chromedp.EmulateViewport(width, height), chromedp.Navigate(b.address+page))
 	return b
 }
 
