@@ -60,6 +60,9 @@ func sawbook(t *testing.T, wantCode int, args ...string) string {
 // TestReadmeShowsWhatCutPrints runs the README's first command and holds its output and
 // its diagram against what the README shows.
 func TestReadmeShowsWhatCutPrints(t *testing.T) {
+	if testing.Short() {
+		t.Skip("normal effort")
+	}
 	path := filepath.Join(root, "README.md")
 	readme := read(t, path)
 	out := t.TempDir()
