@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 )
 
 // Create writes one file of a folder; its name may have folders of its own, with slashes.
@@ -36,6 +37,9 @@ func Write(parent, name string, fill func(Create) error) (path string, fresh boo
 	if err := fill(createIn(partial)); err != nil {
 		return path, false, err
 	}
+	if err := settle(partial); err != nil {
+		return path, false, err
+	}
 	if err := os.Rename(partial, path); err != nil {
 		// Another run may have been first; its folder has the same name and so the same files.
 		if isThere, _ := isFolder(path); isThere {
@@ -43,7 +47,29 @@ func Write(parent, name string, fill func(Create) error) (path string, fresh boo
 		}
 		return path, false, err
 	}
-	return path, true, nil
+	return path, true, settleOne(parent)
+}
+
+// settle brings the names in a folder and in all below it to the disk, so that a folder that has its own name is whole
+// whenever the power fails.
+func settle(root string) error {
+	return filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || !d.IsDir() {
+			return err
+		}
+		return settleOne(path)
+	})
+}
+
+func settleOne(folder string) error {
+	if runtime.GOOS == "windows" { // folders cannot be opened for that there
+		return nil
+	}
+	f, err := os.Open(folder)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
 }
 
 func isFolder(path string) (bool, error) {
@@ -70,6 +96,9 @@ func createIn(root string) Create {
 			return err
 		}
 		w := bufio.NewWriter(f)
-		return errors.Join(content(w), w.Flush(), f.Sync(), f.Close())
+		if err := content(w); err != nil {
+			return errors.Join(err, f.Close())
+		}
+		return errors.Join(w.Flush(), f.Sync(), f.Close())
 	}
 }
