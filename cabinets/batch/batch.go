@@ -31,6 +31,7 @@ type Memory struct {
 	Newest   string             `json:"newest"`   // the newest digest of the shop's builds, "" before the first
 	Cut      []string           `json:"-"`        // names of the batches and releases that are booked out
 	Findings []cabinets.Finding `json:"-"`        // of the stock
+	Left     map[string]int64   `json:"-"`        // what there is of each thing, in thousandths, by its name in the register
 }
 
 // Vehicle is one vehicle of a batch.
@@ -50,6 +51,7 @@ type Job struct {
 	Written   []byte // the plan as JSON, as verified
 	// LabelsFrom is the first label that is free on a used sheet, from 1; 0 is a whole sheet.
 	LabelsFrom int
+	Larger     []Larger // what the next larger sheets would change, once PlanLarger was asked
 	// Unpriced is what the plans would take if settings and cuts counted nothing.
 	Unpriced SawUse
 }

@@ -97,18 +97,14 @@ func (e *estimator) sheets(m *Material) {
 	if m.byParts() {
 		return // its layers are cut from others' sheets
 	}
-	use := SheetUse{Material: m.Of, Sheets: m.Plan.Sheets, Bound: m.Plan.Bound.Sheets, Method: m.Plan.Bound.Method, Cost: shop.Money(m.Plan.Cost), Least: shop.Money(m.Plan.Bound.Cost)}
-	used, needs := make([]int, len(m.Stock)), make([][]float64, len(m.Stock))
+	e.Sheets = append(e.Sheets, m.use())
+	used, needs := m.taken(), make([][]float64, len(m.Stock))
 	for i := range needs {
 		needs[i] = make([]float64, len(e.interiors))
 	}
 	for i := range m.Patterns {
 		p := &m.Patterns[i]
 		n, size := float64(p.Times), m.Plan.Patterns[i].Sheet
-		use.Area += n * p.Whole()
-		use.Parts += n * p.Used
-		use.Kept += n * p.Kept()
-		used[size] += p.Times
 		for k, area := range e.areas(m, p) {
 			share := n * area / p.Used
 			needs[size][k] += share
@@ -122,14 +118,38 @@ func (e *estimator) sheets(m *Material) {
 			e.add(Line{Group: GroupSheets, Item: m.Of.ID, Name: m.Of.Name, Need: float64(used[i]), Unit: "sheets", Buy: used[i], Pack: e.sheetName(s), Each: s.Price}, needs[i])
 		}
 	}
-	e.Sheets = append(e.Sheets, use)
-	e.spare(m, used, needs)
+	if size, n := m.Spare(e.job.Batch.Shop.Rates.Spare); n > 0 {
+		s := m.Stock[size]
+		e.add(Line{Group: GroupSpare, Item: m.Of.ID, Name: m.Of.Name + ", spare", Need: float64(n), Unit: "sheets", Buy: n, Pack: e.sheetName(s), Each: s.Price}, needs[size])
+	}
 }
 
-// spare adds a line for the sheets bought beyond what the plan takes, of the whole size
-// that the plan uses most.
-func (e *estimator) spare(m *Material, used []int, needs [][]float64) {
-	most, sheets := -1, 0
+// use tells how well the plan uses the material's sheets.
+func (m *Material) use() SheetUse {
+	u := SheetUse{Material: m.Of, Sheets: m.Plan.Sheets, Bound: m.Plan.Bound.Sheets, Method: m.Plan.Bound.Method, Cost: shop.Money(m.Plan.Cost), Least: shop.Money(m.Plan.Bound.Cost)}
+	for i := range m.Patterns {
+		p := &m.Patterns[i]
+		n := float64(p.Times)
+		u.Area += n * p.Whole()
+		u.Parts += n * p.Used
+		u.Kept += n * p.Kept()
+	}
+	return u
+}
+
+// taken counts the sheets of each size that the plan takes.
+func (m *Material) taken() []int {
+	used := make([]int, len(m.Stock))
+	for _, p := range m.Plan.Patterns {
+		used[p.Sheet] += p.Times
+	}
+	return used
+}
+
+// Spare returns how many sheets are bought beyond what the plan takes, and which of Stock they are: the
+// whole ones that the plan uses most.
+func (m *Material) Spare(rate shop.Spare) (size, count int) {
+	used, most, sheets := m.taken(), -1, 0
 	for i, s := range m.Stock {
 		if s.Offcut != "" || used[i] == 0 {
 			continue
@@ -139,12 +159,10 @@ func (e *estimator) spare(m *Material, used []int, needs [][]float64) {
 			most = i
 		}
 	}
-	n := e.job.Batch.Shop.Rates.Spare.Of(sheets)
-	if n == 0 || sheets == 0 {
-		return
+	if sheets == 0 {
+		return most, 0
 	}
-	s := m.Stock[most]
-	e.add(Line{Group: GroupSpare, Item: m.Of.ID, Name: m.Of.Name + ", spare", Need: float64(n), Unit: "sheets", Buy: n, Pack: e.sheetName(s), Each: s.Price}, needs[most])
+	return most, rate.Of(sheets)
 }
 
 // saw adds what settings and cuts come to, where the shop counts anything for them. They
@@ -186,7 +204,7 @@ func (e *estimator) sheetName(s shop.Sheet) string {
 }
 
 // Whole returns the area in m2 of the untrimmed sheet.
-func (p *Pattern) Whole() float64 { return Area{Length: p.Sheet.Length, Width: p.Sheet.Width}.M2() }
+func (p *Pattern) Whole() float64 { return p.Sheet.M2() }
 
 // Kept returns the area in m2 of the offcuts worth keeping.
 func (p *Pattern) Kept() (area float64) {

@@ -358,7 +358,7 @@ func (e *estimator) glue(m *Material, needs []float64) {
 			}
 		case p.Sheet.Layers != nil && p.Blank == nil:
 			for i, s := range p.Sheet.Layers {
-				areas[i] = Area{Length: s.Length, Width: s.Width}.M2()
+				areas[i] = s.M2()
 			}
 		default:
 			continue // bought, an offcut, or already counted with its sheet

@@ -221,7 +221,7 @@ func WorkRelease(ctx context.Context, b *Batch, name string, o Options) (*Job, e
 func (j *Job) left() map[*shop.Material][]shop.Sheet {
 	left := map[*shop.Material][]shop.Sheet{}
 	for _, m := range j.Batch.Shop.Materials {
-		left[m] = j.Batch.stockOf(m)
+		left[m] = j.Batch.StockOf(m)
 	}
 	for i := range j.Materials {
 		m := &j.Materials[i]
@@ -253,7 +253,7 @@ func (m *Material) left(b *Batch) []shop.Sheet {
 }
 
 // stockOf lists the sheets of a material that there are.
-func (b *Batch) stockOf(m *shop.Material) []shop.Sheet {
+func (b *Batch) StockOf(m *shop.Material) []shop.Sheet {
 	if stock, told := b.stock[m]; told {
 		return stock
 	}

@@ -71,7 +71,7 @@ func materials(b *Batch, pieces []*cabinets.Piece) []Material {
 	all := make([]Material, len(s.Materials))
 	for i, of := range s.Materials {
 		m := &all[i]
-		*m = Material{Letter: cabinets.Letter(i), Of: of, Saw: s.SawFor(of), Stock: b.stockOf(of)}
+		*m = Material{Letter: cabinets.Letter(i), Of: of, Saw: s.SawFor(of), Stock: b.StockOf(of)}
 		for _, p := range pieces {
 			if p.Material == of && p.SawnFrom == "" {
 				m.Pieces = append(m.Pieces, p)
@@ -356,9 +356,9 @@ func (m *Material) lacks(f nest.Misfit, style measure.Style) string {
 
 // digest is drawn from everything that the job's files are written from.
 func (j *Job) digest() (string, error) {
-	var newest string
-	if j.Batch.Memory != nil {
-		newest = j.Batch.Memory.Newest
+	memory := j.Batch.Memory
+	if memory == nil {
+		memory = &Memory{}
 	}
 	all, err := json.Marshal(struct {
 		Name, About string
@@ -368,8 +368,9 @@ func (j *Job) digest() (string, error) {
 		Findings    []cabinets.Finding
 		Estimate    Estimate
 		Written     []byte
-		Newest      string `json:",omitempty"`
-	}{j.Batch.Name, j.Batch.About, j.Batch.Shop, j.Batch.Vehicles, j.Pieces, j.Findings, j.Estimate, j.Written, newest})
+		Newest      string           `json:",omitempty"`
+		Left        map[string]int64 `json:",omitempty"`
+	}{j.Batch.Name, j.Batch.About, j.Batch.Shop, j.Batch.Vehicles, j.Pieces, j.Findings, j.Estimate, j.Written, memory.Newest, memory.Left})
 	if err != nil {
 		return "", fmt.Errorf("working out the digest: %w", err)
 	}

@@ -149,13 +149,7 @@ func Needs(j *batch.Job) []Need {
 		m := &j.Materials[i]
 		for k := range m.Patterns {
 			p := &m.Patterns[k]
-			if p.Sheet.Layers == nil {
-				n.sheets(m.Of, p.Sheet, p.Times)
-				continue
-			}
-			for layer, of := range m.Of.Press.Layers() {
-				n.sheets(of, p.Sheet.Layers[layer], p.Times)
-			}
+			n.whole(m.Of, p.Sheet, p.Times)
 		}
 	}
 	things := map[string]Thing{}
@@ -178,6 +172,17 @@ func Needs(j *batch.Job) []Need {
 
 type needs []Need
 
+// whole adds sheets, or those that they are pressed from.
+func (n *needs) whole(m *shop.Material, s shop.Sheet, count int) {
+	if s.Layers == nil {
+		n.sheets(m, s, count)
+		return
+	}
+	for layer, of := range m.Press.Layers() {
+		n.sheets(of, s.Layers[layer], count)
+	}
+}
+
 func (n *needs) sheets(m *shop.Material, s shop.Sheet, count int) {
 	need := Need{Key: sheetKey(m, s), Name: m.Name, Unit: "sheets", Quantity: One * Quantity(count), Pack: One, PackName: "sheet", Price: s.Price}
 	if need.Kind == Offcut {
@@ -197,25 +202,6 @@ func (n *needs) add(need Need) {
 	*n = append(*n, need)
 }
 
-// Short is what has to be ordered of something before a batch can be cut.
-type Short struct {
-	Need
-	Left  Quantity
-	Packs int
-}
-
-// Low lists what the stock lacks for a job. What the register keeps no book of counts as not there.
-func (s *Stock) Low(j *batch.Job) (list []Short) {
-	for _, n := range Needs(j) {
-		left := s.Left(n.Key)
-		if n.Kind == Offcut || left >= n.Quantity {
-			continue
-		}
-		list = append(list, Short{n, left, int((n.Quantity - left + n.Pack - 1) / n.Pack)})
-	}
-	return list
-}
-
 // Plan puts the stock as it was after an entry before a shop's sheets, and returns what a batch is to know of it.
 func (r *Register) Plan(to *shop.Shop, after int64) (memory *batch.Memory, err error) {
 	memory = &batch.Memory{}
@@ -224,7 +210,7 @@ func (r *Register) Plan(to *shop.Shop, after int64) (memory *batch.Memory, err e
 		if err != nil {
 			return err
 		}
-		memory.Sequence, memory.Findings = s.Sequence, s.Offer(to)
+		memory.Sequence, memory.Findings, memory.Left = s.Sequence, s.Offer(to), s.amounts()
 		if memory.Newest, err = newestBuild(tx, after); err != nil {
 			return err
 		}

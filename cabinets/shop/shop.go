@@ -80,6 +80,9 @@ type Sheet struct {
 	Layers *[3]Sheet
 }
 
+// M2 returns the whole area in m2.
+func (s *Sheet) M2() float64 { return s.Length.MM() / 1000 * (s.Width.MM() / 1000) }
+
 // Band is an edge band, bought by the roll, or a lipping of solid wood, bought by the length.
 type Band struct {
 	ID, Name         string

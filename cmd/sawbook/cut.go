@@ -55,6 +55,9 @@ func (c *call) doCut(cmd *cobra.Command, what, release string) error {
 	if err != nil {
 		return err
 	}
+	if err := j.PlanLarger(cmd.Context()); err != nil {
+		return err
+	}
 	j.LabelsFrom = c.labelsFrom
 	path, err := c.write(j)
 	if err != nil {

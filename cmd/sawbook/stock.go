@@ -381,7 +381,7 @@ What the register has no entry of counts as not there.`,
 			if err != nil {
 				return err
 			}
-			return c.print(table.Low(f.Shop, s.Low(j)), "everything is on hand")
+			return c.print(table.Low(j), "everything is on hand")
 		},
 	})
 }

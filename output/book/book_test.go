@@ -47,7 +47,7 @@ func folder(t testing.TB, job *batch.Job) map[string]string {
 func TestWriteFolder(t *testing.T) {
 	files := folder(t, sample.Small(measure.Style{}))
 	want := []string{"index.html", "plan.json", "book.pdf", "diagrams/A-1.svg", "machining/A-001.svg", "cabinets/chest.svg"}
-	for _, list := range []string{"parts", "cuts", "settings", "run", "machining", "edges", "felt", "felt-map", "estimate", "sheets", "layouts", "kitting", "loads", "order", "findings"} {
+	for _, list := range []string{"parts", "cuts", "settings", "run", "machining", "edges", "felt", "felt-map", "buy", "estimate", "sheets", "layouts", "kitting", "loads", "order", "findings"} {
 		want = append(want, list+".csv", list+".txt", list+".json")
 	}
 	var got []string

@@ -77,8 +77,11 @@ func (r rows) cell(row, column int) any {
 	case shop.Money:
 		return json.Number(Amount(cell))
 	case float64:
-		if c.Kind == Share {
+		switch c.Kind {
+		case Share:
 			return json.Number(decimal(cell, c.Decimals+2))
+		case Quantity:
+			return json.Number(r.Print(row, column))
 		}
 		return json.Number(decimal(cell, c.Decimals))
 	default:

@@ -14,8 +14,8 @@ import (
 
 // All returns every list of a job that goes into its folder.
 func All(job *batch.Job) []*Table {
-	all := []*Table{Parts(job), Cuts(job), Settings(job), Visits(job), Edges(job), Felt(job), FeltMap(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
-	for _, list := range []*Table{Kitting(job), Hardware(job), Joints(job), Blanks(job), MachiningList(job), Scribed(job), Finish(job), Loads(job), Balances(job), Where(job), Order(job), HeldBack(job)} {
+	all := []*Table{Parts(job), Cuts(job), Settings(job), Visits(job), Edges(job), Felt(job), FeltMap(job), Buys(job), Estimate(job), Sheets(job), Layouts(job), Findings(job.Findings)}
+	for _, list := range []*Table{Kitting(job), Hardware(job), Joints(job), Blanks(job), MachiningList(job), Scribed(job), Finish(job), Loads(job), Balances(job), Where(job), Order(job), HeldBack(job), Larger(job)} {
 		if len(list.Rows) > 0 {
 			all = append(all, list)
 		}

@@ -1,8 +1,6 @@
 package table
 
 import (
-	"fmt"
-
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/register"
 	"sawbook/cabinets/shop"
@@ -50,25 +48,6 @@ func lotGrain(k register.Key) string {
 		return "width"
 	}
 	return "length"
-}
-
-// Low lists what to order.
-func Low(s *shop.Shop, list []register.Short) *Table {
-	return build(s, "low", "To order", list,
-		text("item", "Item", func(l register.Short) string { return l.Title(s.Style) }),
-		text("name", "Name", func(l register.Short) string { return l.Name }),
-		text("need", "Need", func(l register.Short) string { return l.Quantity.String() }),
-		text("left", "Left", func(l register.Short) string { return l.Left.String() }),
-		text("unit", "Unit", func(l register.Short) string { return l.Unit }),
-		count("order", "Order", func(l register.Short) int { return l.Packs }),
-		text("pack", "Of", func(l register.Short) string {
-			if l.Pack == register.One && l.PackName != "pack" {
-				return l.PackName
-			}
-			return fmt.Sprintf("%s of %s %s", l.PackName, l.Pack, l.Unit)
-		}),
-		money("price", "Each", func(l register.Short) shop.Money { return l.Price }),
-		money("cost", "Cost", func(l register.Short) shop.Money { return l.Price * shop.Money(l.Packs) }))
 }
 
 // History lists the entries of a register.

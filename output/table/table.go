@@ -27,7 +27,7 @@ type Column struct {
 	Key      string // in CSV and JSON
 	Head     string // in print
 	Kind     Kind
-	Decimals int  // of a Number or a Share
+	Decimals int  // of a Number or a Share, of a Quantity at most
 	In       Form // where the column stands
 }
 
@@ -45,12 +45,13 @@ const (
 type Kind int
 
 const (
-	Text   Kind = iota // string
-	Count              // int
-	Number             // float64
-	Share              // float64 from 0 to 1, printed in per cent
-	Length             // measure.Length
-	Money              // shop.Money
+	Text     Kind = iota // string
+	Count                // int
+	Number               // float64
+	Quantity             // float64, printed with no more decimals than it has
+	Share                // float64 from 0 to 1, printed in per cent
+	Length               // measure.Length
+	Money                // shop.Money
 )
 
 // Right reports whether the column's cells are set flush right.
@@ -84,6 +85,8 @@ func (t *Table) Print(row, column int) string {
 		return strconv.Itoa(cell.(int))
 	case Number:
 		return decimal(cell.(float64), c.Decimals)
+	case Quantity:
+		return strconv.FormatFloat(tidy(cell.(float64), c.Decimals), 'f', -1, 64)
 	case Share:
 		return decimal(100*cell.(float64), c.Decimals) + " %"
 	case Length:
