@@ -15,8 +15,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-// plain is a batch at the saw: three sheets of one pattern with two parts, and one of another.
-func plain(t *testing.T, folder string) *CutPlan {
+// atTheSaw is a batch at the saw: three sheets of one pattern with two parts, and one of another.
+func atTheSaw(t *testing.T, folder string) *CutPlan {
 	t.Helper()
 	text, err := os.ReadFile(filepath.Join(folder, "shop.yaml"))
 	if err != nil {
@@ -41,8 +41,8 @@ func tick(id string, ticked bool, items ...string) Tick {
 // A tick counts once, however often it arrives; one that comes again after it was taken back changes nothing.
 func TestTicksCountOnce(t *testing.T) {
 	folder, r := started(t)
-	done(t)(r.Start(someone("cut"), plain(t, folder)))
-	_, err := r.Start(someone("cut"), plain(t, folder))
+	done(t)(r.Start(someone("cut"), atTheSaw(t, folder)))
+	_, err := r.Start(someone("cut"), atTheSaw(t, folder))
 	says(t, err, "one-1234 is on the saw already")
 	for range 3 {
 		if _, err := r.Tick(someone("cut"), tick("a", true, "0/A1/2/c0", "0/A1/2/c1")); err != nil {
@@ -67,7 +67,7 @@ func TestTicksCountOnce(t *testing.T) {
 // Two tablets, each with a register of its own open, tick at once: nothing is lost, and both see the same.
 func TestTwoTablets(t *testing.T) {
 	folder, r := started(t)
-	done(t)(r.Start(someone("cut"), plain(t, folder)))
+	done(t)(r.Start(someone("cut"), atTheSaw(t, folder)))
 	var tablets sync.WaitGroup
 	for n := range 2 {
 		tablets.Go(func() {
@@ -101,7 +101,7 @@ func TestTwoTablets(t *testing.T) {
 // What is planned anew may not have been begun since.
 func TestRecutOfWhatWasBegun(t *testing.T) {
 	folder, r := started(t)
-	done(t)(r.Start(someone("cut"), plain(t, folder)))
+	done(t)(r.Start(someone("cut"), atTheSaw(t, folder)))
 	base, err := r.Tick(someone("cut"), tick("a", true, "0/A1/1/c0", "0/A1/1/p1"))
 	if err != nil {
 		t.Fatal(err)
@@ -119,7 +119,7 @@ func TestRecutOfWhatWasBegun(t *testing.T) {
 	if diff := cmp.Diff([]string{"0/A1/1/p1"}, left.Plan.Spoiled); diff != "" {
 		t.Error(diff)
 	}
-	left.Plan.Patterns = plain(t, folder).Patterns
+	left.Plan.Patterns = atTheSaw(t, folder).Patterns
 	if _, err := r.Tick(someone("cut"), tick("b", true, "0/A1/3/c0")); err != nil {
 		t.Fatal(err)
 	}
@@ -142,7 +142,7 @@ func TestRecutOfWhatWasBegun(t *testing.T) {
 // Ticks outlive the register: they are rebuilt from its export; and an altered one is found.
 func TestTicksAreRebuilt(t *testing.T) {
 	folder, r := started(t)
-	done(t)(r.Start(someone("cut"), plain(t, folder)))
+	done(t)(r.Start(someone("cut"), atTheSaw(t, folder)))
 	want, err := r.Tick(someone("cut"), tick("a", true, "0/A2/1/c0"))
 	if err != nil {
 		t.Fatal(err)
