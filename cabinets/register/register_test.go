@@ -207,15 +207,6 @@ func TestTakeAllOrNothing(t *testing.T) {
 	}
 }
 
-func mustStock(t *testing.T, r *Register) *Stock {
-	t.Helper()
-	s, err := r.Stock()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
 // What a shop's sheets are, once stock was put before them: each as label or count @ price.
 func TestOffer(t *testing.T) {
 	large, small := shop.Sheet{Length: 2500, Width: 1250, Price: 7400, Stock: -1}, shop.Sheet{Length: 1500, Width: 1500, Price: 5000, Stock: 12}
