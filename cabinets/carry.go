@@ -77,8 +77,9 @@ func (e *expansion) sags() {
 		}
 		sag := float64(board.Sag(l.mass*strength.Gravity) * (1 + strength.Creep))
 		if most := limit.Over(board.Span); sag > most {
+			sags, limited := Beyond(sag, most)
 			e.finding(LevelWarning, p.Name,
-				fmt.Sprintf("sags %.1f mm in the long run under %.1f kg spread over %.0f mm, and %.1f mm is the limit (%s)", sag, l.mass, board.Span, most, limit.Name),
+				fmt.Sprintf("sags %s mm in the long run under %.1f kg spread over %.0f mm, and %s mm is the limit (%s)", sags, l.mass, board.Span, limited, limit.Name),
 				"shorten the span, take a thicker board, or let the grain run along it; sag at rest only, EN 1995-1-1 creep of dry plywood")
 		}
 	}

@@ -2,7 +2,9 @@ package cabinets
 
 import (
 	"cmp"
+	"math"
 	"slices"
+	"strconv"
 )
 
 // Level is how grave a finding is.
@@ -34,6 +36,22 @@ func SortFindings(fs []Finding) []Finding {
 			natural(a.Where, b.Where), cmp.Compare(a.Text, b.Text), cmp.Compare(a.Do, b.Do))
 	})
 	return slices.Compact(fs)
+}
+
+// Beyond prints a figure and the limit that it is beyond, with the fewest decimals, one at least, at which they
+// read differently.
+func Beyond(figure, limit float64) (string, string) {
+	for decimals := 1; ; decimals++ {
+		a, b := strconv.FormatFloat(figure, 'f', decimals, 64), strconv.FormatFloat(limit, 'f', decimals, 64)
+		if a != b || decimals == 9 {
+			return a, b
+		}
+	}
+}
+
+// above prints a figure, rounded up to a tenth: less than it is would be too little.
+func above(figure float64) string {
+	return strconv.FormatFloat(math.Ceil(float64(10*figure)-1e-9)/10, 'f', 1, 64)
 }
 
 // natural compares texts, runs of digits by their value: tray-2 comes before tray-10.

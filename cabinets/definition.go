@@ -177,6 +177,7 @@ type MoveRule struct {
 	Is       string   // drawer, door, lid or panel
 	Latch    string   // the hardware that keeps it shut, "" for none
 	When     *Formula // nil is always
+	Runs     *RunRule // of a drawer; nil where that is not said
 }
 
 // CheckRule is a check of the definition's own.

@@ -33,7 +33,23 @@ type Choice struct {
 //
 // It may be called from several goroutines at once.
 func Expand(s *shop.Shop, d *Definition, choice Choice) (*Solid, error) {
-	e := &expansion{shop: s, solid: &Solid{Definition: d}, refused: map[any]bool{}}
+	boxes := map[slotName]float64{}
+	for {
+		solid, err := expandWith(s, d, choice, boxes)
+		if err != nil {
+			return nil, err
+		}
+		more := solid.heavier(&s.Limits, boxes)
+		if len(more) == 0 {
+			return solid, nil
+		}
+		maps.Copy(boxes, more) // stronger slides, then
+	}
+}
+
+// expandWith expands with slides that carry these boxes besides what is in them, by slot: kg.
+func expandWith(s *shop.Shop, d *Definition, choice Choice, boxes map[slotName]float64) (*Solid, error) {
+	e := &expansion{shop: s, solid: &Solid{Definition: d}, refused: map[any]bool{}, riding: boxes}
 	sizes := e.sizes(d, choice.Sizes)
 	top := &instance{expansion: e, d: d, fills: e.fills(d, choice.Roles)}
 	if choice.Holds != nil && len(e.refusals) == 0 {
@@ -67,8 +83,9 @@ type expansion struct {
 	matches  []matching
 	count    int // parts and used cabinets
 	holes    int
-	lacking  []Finding // kinds of hardware that the shop does not have
-	blind    bool      // formulas ask for their measures
+	lacking  []Finding            // kinds of hardware that the shop does not have
+	blind    bool                 // formulas ask for their measures
+	riding   map[slotName]float64 // kg that slides carry besides what is in it, where that is known
 	refusals Refusals
 	refused  map[any]bool // rules that have been refused already
 }

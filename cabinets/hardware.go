@@ -3,6 +3,7 @@ package cabinets
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
@@ -24,9 +25,13 @@ func (in *instance) choose(r *HardwareRule) slot {
 		load = in.number(r.Load)
 	}
 	wanted := kilograms(load) + " kg"
+	if box := in.riding[slotName(in.name+r.Name)]; box > 0 {
+		wanted = fmt.Sprintf("%s kg in a box of %s kg", kilograms(load), above(box))
+		load += box
+	}
 	if times := in.shop.Limits.Moving; times > 0 {
 		load *= times
-		wanted = fmt.Sprintf("%s kg, %s times %s on the road (load classes are for furniture that stands, no rating for a vehicle)", kilograms(load), kilograms(times), wanted)
+		wanted = fmt.Sprintf("%s kg, %s times %s on the road (load classes are for furniture that stands, no rating for a vehicle)", strings.TrimSuffix(above(load), ".0"), kilograms(times), wanted)
 	}
 	if r.Fits != nil {
 		fits = in.length(r.Fits)

@@ -112,7 +112,7 @@ func (e *expansion) least(d *Definition, choice Choice, a Axis) (measure.Length,
 	trial := maps.Clone(choice.Sizes)
 	at := sort.Search(count, func(i int) bool {
 		trial[size.Name] = (first + measure.Length(i)) * step
-		scratch := &expansion{shop: e.shop, solid: &Solid{Definition: d}, refused: map[any]bool{}}
+		scratch := &expansion{shop: e.shop, solid: &Solid{Definition: d}, refused: map[any]bool{}, riding: e.riding}
 		top := &instance{expansion: scratch, d: d, fills: scratch.fills(d, choice.Roles)}
 		top.names(scratch.sizes(d, trial))
 		return top.clear()[a] >= choice.Holds.needs(a)

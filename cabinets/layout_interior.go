@@ -71,6 +71,7 @@ func (l *Layout) Interior(c *source.Collector, s *shop.Shop, at source.Node, opt
 	}
 	in.stand(placements, s.Felt.Pressed)
 	in.weigh(s.Limits.Lift)
+	in.tips()
 	in.stow(s.Style)
 	in.stands(s.Style)
 	in.reached(s.Limits.Reach, s.Style)

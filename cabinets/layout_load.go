@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"sawbook/cabinets/load"
 	"sawbook/cabinets/measure"
@@ -213,7 +214,8 @@ func (in *Interior) stowTogether(p *Placed, sized []Content) {
 		taken += litres(c.Size)
 	}
 	if room := litres(p.Solid.Inside); len(sized) > 1 && taken > room {
-		in.find(LevelError, p.Name, fmt.Sprintf("what is kept in it takes %.1f l, and %.1f l are inside", taken, room), "make the cabinet larger, or keep something elsewhere")
+		takes, inside := Beyond(taken, room)
+		in.find(LevelError, p.Name, fmt.Sprintf("what is kept in it takes %s l, and %s l are inside", takes, inside), "make the cabinet larger, or keep something elsewhere")
 	}
 }
 
@@ -237,7 +239,9 @@ func (in *Interior) weigh(liftMost float64) {
 		return
 	}
 	if b.Spare < 0 {
-		in.find(LevelError, "payload", fmt.Sprintf("the interior weighs %.1f kg, and %.1f kg of payload are left for it: %.1f kg too much", b.Mass, b.Mass+b.Spare, -b.Spare),
+		weighs, left := Beyond(b.Mass, b.Mass+b.Spare)
+		over, _ := Beyond(-b.Spare, 0)
+		in.find(LevelError, "payload", fmt.Sprintf("the interior weighs %s kg, and %s kg of payload are left for it: %s kg too much", weighs, left, over),
 			"leave something out, or take a lighter material")
 	}
 	for i := range in.Cabinets {
@@ -246,9 +250,6 @@ func (in *Interior) weigh(liftMost float64) {
 		}
 	}
 }
-
-// above rounds up to a tenth of a kg, so that a mass beyond a limit does not read like the limit.
-func above(kg float64) float64 { return math.Ceil(float64(10*kg)-1e-9) / 10 }
 
 // lift finds assemblies that are too heavy to lift.
 func (in *Interior) lift(p *Placed, most float64) {
@@ -266,7 +267,9 @@ func (in *Interior) lift(p *Placed, most float64) {
 	}
 	for _, name := range names {
 		if mass := masses[name]; mass > most {
-			in.find(LevelWarning, p.Name+": "+name, fmt.Sprintf("weighs %.1f kg without hardware, and the shop lifts up to %s kg", above(mass), kilograms(most)),
+			weighs, limit := Beyond(mass, most)
+			limit = strings.TrimSuffix(limit, ".0")
+			in.find(LevelWarning, p.Name+": "+name, fmt.Sprintf("weighs %s kg without hardware, and the shop lifts up to %s kg", weighs, limit),
 				"lift it with two, or divide it")
 		}
 	}

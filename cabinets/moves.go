@@ -10,7 +10,7 @@ import (
 
 // moving reads one assembly that opens or lifts out.
 func (r *reader) moving(n source.Node) {
-	m := n.Map("assembly", "is", "latch", "when")
+	m := n.Map("assembly", "is", "latch", "when", "runs")
 	rule := MoveRule{Assembly: m.Need("assembly").Text(), Is: m.Need("is").OneOf("drawer", "door", "lid", "panel")}
 	r.known(m.Get("assembly"), "assembly", r.d.assemblies())
 	if n := m.Get("latch"); !n.IsZero() {
@@ -27,6 +27,12 @@ func (r *reader) moving(n source.Node) {
 		f, err := formula.Truth(n.Text(), r.scope)
 		when := r.placed(n, f, err)
 		rule.When = &when
+	}
+	if n := m.Get("runs"); !n.IsZero() {
+		if rule.Is != "drawer" {
+			n.Fault("only a drawer runs on slides", "leave it out")
+		}
+		rule.Runs = r.runs(n)
 	}
 	r.d.Moves = append(r.d.Moves, rule)
 }
@@ -50,8 +56,8 @@ func (in *instance) latched() {
 		r := &in.d.Moves[i]
 		assemblies := in.moving(r)
 		n := len(assemblies)
-		for _, name := range assemblies {
-			in.solid.Moves = append(in.solid.Moves, Move{name, r.Is})
+		for i, name := range assemblies {
+			in.solid.Moves = append(in.solid.Moves, Move{name, r.Is, in.run(r.Runs, name, i+1)})
 		}
 		switch {
 		case n == 0:

@@ -31,7 +31,10 @@ type Solid struct {
 }
 
 // Move is an assembly that opens or lifts out: a drawer, a door, a lid or a panel.
-type Move struct{ Assembly, Is string }
+type Move struct {
+	Assembly, Is string
+	Run          *Run // how a drawer runs, nil where that is not said
+}
 
 // Part returns the part with a name, nil where there is none.
 func (s *Solid) Part(name string) *Part {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"sawbook/cabinets"
 	"sawbook/cabinets/measure"
@@ -314,9 +315,10 @@ func (m *Material) tooHeavy(style measure.Style) []cabinets.Finding {
 			if c.Track || !m.heavy(c.From.Length, c.From.Width) {
 				continue
 			}
+			weighs, lifted := cabinets.Beyond(m.Of.SheetMass(c.From.M2()), m.Saw.Track.Lift)
 			out = append(out, cabinets.Finding{Level: cabinets.LevelWarning, Where: m.Of.ID + ": " + m.NameOf(p),
-				Text: fmt.Sprintf("a piece of %s weighs %.1f kg, more than the %g kg that are lifted onto the table saw", style.Size(c.From.Length, c.From.Width),
-					m.Of.SheetMass(c.From.M2()), m.Saw.Track.Lift),
+				Text: fmt.Sprintf("a piece of %s weighs %s kg, more than the %s kg that are lifted onto the table saw", style.Size(c.From.Length, c.From.Width),
+					weighs, strings.TrimSuffix(lifted, ".0")),
 				Do: "lift it with two, or make its parts smaller"})
 			break
 		}

@@ -223,6 +223,14 @@ type Limits struct {
 	Moving float64
 }
 
+// OnTheRoad is how many times what they carry slides must be made for.
+func (l *Limits) OnTheRoad() float64 {
+	if l.Moving == 0 {
+		return 1
+	}
+	return l.Moving
+}
+
 // Spare is what is bought of every material beyond what the plan takes, for a bad sheet or
 // a spoiled part: a share of its sheets, or so many sheets.
 type Spare struct {

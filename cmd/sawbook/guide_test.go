@@ -16,7 +16,7 @@ import (
 // stand.
 var readers = []struct{ files, sections string }{
 	{"cabinets/shop/*.go", "The shop file"},
-	{"cabinets/read*.go cabinets/moves.go cabinets/carry.go", "A cabinet"},
+	{"cabinets/read*.go cabinets/moves.go cabinets/runs.go cabinets/carry.go", "A cabinet"},
 	{"cabinets/layout*.go cabinets/shell.go cabinets/fixing.go", "A layout"},
 	{"cabinets/batch/*.go cabinets/measured.go", "A batch"},
 	{"cabinets/holds.go", "A cabinet, A layout"}, // inside of the one, holds of the other

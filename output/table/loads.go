@@ -99,9 +99,62 @@ func Balances(job *batch.Job) *Table {
 		text("rule", "Restraint", func(r row) string { return r.rule }))
 }
 
+// Drawers lists what each drawer asks of its slides by the rule for load restraint, as full as it is made for.
+func Drawers(job *batch.Job) *Table {
+	type row struct {
+		interior string
+		cabinets.Drawer
+	}
+	var rows []row
+	interiors, _ := job.Batch.Interiors()
+	for _, in := range interiors {
+		for _, d := range in.Drawers() {
+			rows = append(rows, row{in.Title(), d})
+		}
+	}
+	return build(job.Batch.Shop, "drawers", "Drawers pushed to the side, and full", rows,
+		text("layout", "Layout", func(r row) string { return r.interior }),
+		text("cabinet", "Cabinet", func(r row) string { return r.Cabinet }),
+		text("drawer", "Drawer", func(r row) string { return r.Assembly }),
+		number("holds_kg", "Holds kg", 1, func(r row) float64 { return r.Run.Load }),
+		number("mass_kg", "In all kg", 1, func(r row) float64 { return r.Mass }),
+		text("slides", "Slides", func(r row) string { return r.Run.Item.Name }),
+		number("class_kg", "Static class kg", 0, func(r row) float64 { return r.Run.Item.Load }),
+		number("above_mm", "Centre above slides mm", 0, func(r row) float64 { return r.Above }),
+		number("apart_mm", "Between them mm", 0, func(r row) float64 { return r.Run.Apart.MM() }),
+		number("push_g", "Push g", 2, func(r row) float64 { return r.Push }),
+		text("rule", "Rule", func(r row) string { return r.Rule.Name }),
+		number("over_nm", "Over Nm", 0, func(r row) float64 { return r.Over }),
+		number("back_nm", "Back Nm", 0, func(r row) float64 { return r.Back }),
+		filled(number("guide_n", "Guide N", 0, func(r row) float64 { return r.Guide }), func(r row) bool { return r.Run.Guided }))
+}
+
+// Opened lists how cabinets with drawers stand at rest, all of these drawn and as full as they are made for.
+func Opened(job *batch.Job) *Table {
+	type row struct {
+		interior string
+		cabinets.Open
+	}
+	var rows []row
+	interiors, _ := job.Batch.Interiors()
+	for _, in := range interiors {
+		for _, o := range in.Opened() {
+			rows = append(rows, row{in.Title(), o})
+		}
+	}
+	return build(job.Batch.Shop, "open", "At rest with all drawers open, and full", rows,
+		text("layout", "Layout", func(r row) string { return r.interior }),
+		text("cabinet", "Cabinet", func(r row) string { return r.Cabinet }),
+		count("drawers", "Drawers", func(r row) int { return r.Drawers }),
+		number("out_kg", "Drawn kg", 1, func(r row) float64 { return r.Out }),
+		number("over_nm", "Over its foot Nm", 0, func(r row) float64 { return r.Over }),
+		number("back_nm", "Back Nm", 0, func(r row) float64 { return r.Back }),
+		number("pull_n", "Pull at its top N", 0, func(r row) float64 { return r.Pull }))
+}
+
 // WriteLoads prints the loads and balances of a job, with the caution that belongs to them.
 func WriteLoads(w io.Writer, job *batch.Job) error {
-	tables := []*Table{Loads(job), Balances(job), Order(job)}
+	tables := []*Table{Loads(job), Balances(job), Drawers(job), Opened(job), Order(job)}
 	tables = slices.DeleteFunc(tables, func(t *Table) bool { return len(t.Rows) == 0 })
 	if err := writeTexts(w, tables); err != nil {
 		return err
@@ -117,5 +170,7 @@ func WriteLoadsJSON(w io.Writer, job *batch.Job) error {
 		Caution string `json:"caution"`
 		Loads   rows   `json:"loads"`
 		Balance rows   `json:"balance"`
-	}{job.Batch.Name, RestraintCaution, rowsOf(Loads(job)), rowsOf(Balances(job))})
+		Drawers rows   `json:"drawers"`
+		Open    rows   `json:"open"`
+	}{job.Batch.Name, RestraintCaution, rowsOf(Loads(job)), rowsOf(Balances(job)), rowsOf(Drawers(job)), rowsOf(Opened(job))})
 }
