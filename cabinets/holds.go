@@ -53,7 +53,7 @@ func (r *layoutReader) holds(n source.Node, d *Definition) *Held {
 		return nil
 	}
 	if d.Inside == nil {
-		n.Fault(d.Name+" declares no inside", "add inside: {width: ..., depth: ..., height: ...} to the cabinet, or leave holds out")
+		n.Fault(d.Name+" declares no inside", "leave holds out and give it sizes, or, where it encloses something, add inside: {width: ..., depth: ..., height: ...} to the cabinet")
 	}
 	m := n.Map("object", "width", "depth", "height", "clearance")
 	h := &Held{Object: m.Need("object").Text(), Clearance: r.length(m.Get("clearance"), 0)}

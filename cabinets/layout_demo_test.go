@@ -39,6 +39,9 @@ func TestDemo(t *testing.T) {
 					t.Errorf("%s %s: %s: %s", name, options, f.Where, f.Text)
 				}
 			}
+			for _, felt := range stray(in) {
+				t.Errorf("%s %s: %s", name, options, felt)
+			}
 			if options == nil {
 				for _, p := range in.Parts(1) {
 					parts += vehicles

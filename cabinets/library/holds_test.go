@@ -15,9 +15,11 @@ import (
 // clear of every part, and within all of them together.
 func TestInside(t *testing.T) {
 	k := catalogue(t)
+	var flat []string
 	for _, name := range k.Names() {
 		d := k.Lookup(name)
 		if d.Inside == nil {
+			flat = append(flat, name)
 			continue
 		}
 		t.Run(name, rapid.MakeCheck(func(t *rapid.T) {
@@ -26,6 +28,9 @@ func TestInside(t *testing.T) {
 				t.Errorf("no room for %s x %s x %s mm", solid.Inside[0].Exact(), solid.Inside[1].Exact(), solid.Inside[2].Exact())
 			}
 		}))
+	}
+	if want := []string{"counter", "deck-panel", "divider", "door", "loose-shelf", "table-top", "wall-panel"}; !slices.Equal(flat, want) {
+		t.Errorf("%q declare no inside, %q enclose nothing", flat, want)
 	}
 }
 

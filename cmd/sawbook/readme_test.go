@@ -116,8 +116,10 @@ func TestGuideFilesWork(t *testing.T) {
 	if !strings.Contains(got, "birch-12: ") {
 		t.Errorf("the guide's batch: %s", got)
 	}
-	if got := sawbook(t, exitDone, "check", filepath.Join(full, "layouts", "sandpiper.yaml"), "--option", "wide-bank"); got != "nothing found\n" {
-		t.Errorf("the guide's layout with its option: %s", got)
+	for _, option := range []string{"wide-bank", "open-shelves"} {
+		if got := sawbook(t, exitDone, "check", filepath.Join(full, "layouts", "sandpiper.yaml"), "--option", option); got != "nothing found\n" {
+			t.Errorf("the guide's layout with its option %s: %s", option, got)
+		}
 	}
 	// The inside as measured, and the releases, are shown apart from the files that they go into.
 	write(t, filepath.Join(full, "layouts", "measured.yaml"), layout+block(t, guide, "shell:"))
