@@ -154,7 +154,8 @@ func (s *Solid) foot() measure.Length {
 	return foot
 }
 
-// tips finds drawers that tip over their slides, and cabinets that nothing holds when their drawers are open.
+// tips finds drawers that tip over their slides, cabinets that nothing holds when their drawers are open, and what is
+// too much for drawers.
 func (in *Interior) tips() {
 	for _, d := range in.Drawers() {
 		if !d.Tips() || d.Run.Guided {
@@ -168,6 +169,9 @@ func (in *Interior) tips() {
 			fmt.Sprintf("is tall for its width: %s g %s (%s) tip it over one of its slides, %.0f Nm against the %.0f Nm of its weight, and no guide holds its top", kilograms(d.Push), way, d.Rule.Name, math.Ceil(d.Over), math.Floor(d.Back)),
 			"guide its top, put slides at top and bottom, make it wider or lower, or let it hold less and lower down; statics of braking and cornering, not of a crash")
 	}
+	for i := range in.Cabinets {
+		in.overfull(&in.Cabinets[i])
+	}
 	if in.Layout.Vehicle == nil {
 		return
 	}
@@ -179,4 +183,25 @@ func (in *Interior) tips() {
 				fmt.Sprintf("fix it near its top, where it pulls with %.0f N then, and let its latches keep all drawers but one shut", math.Ceil(o.Pull)))
 		}
 	}
+}
+
+// overfull finds a cabinet of nothing but drawers that keeps more than their slides were chosen for. Where something
+// else opens, nobody says what lies in a drawer.
+func (in *Interior) overfull(p *Placed) {
+	made, kept := 0.0, 0.0
+	for _, m := range p.Solid.Moves {
+		if m.Run == nil || m.Run.Load == 0 {
+			return
+		}
+		made += m.Run.Load
+	}
+	for _, c := range p.Contents {
+		kept += c.Mass
+	}
+	if len(p.Solid.Moves) == 0 || kept <= made {
+		return
+	}
+	keeps, holds := Beyond(kept, made)
+	in.find(LevelWarning, p.Name, fmt.Sprintf("keeps %s kg, and its drawers are made to hold %s kg in all", keeps, holds),
+		"keep less in it, or make its drawers for more, so that stronger slides are chosen")
 }

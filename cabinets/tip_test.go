@@ -142,6 +142,16 @@ func TestSlidesCarryTheBox(t *testing.T) {
 	}
 }
 
+// TestOverfull: the tower's pull-out is made for 37 kg.
+func TestOverfull(t *testing.T) {
+	for mass, want := range map[string]string{"37": "", "37.04": "Wren: a: keeps 37.04 kg, and its drawers are made to hold 37.00 kg in all", "50": "Wren: a: keeps 50.0 kg, and its drawers are made to hold 37.0 kg in all"} {
+		in, faults := wrenWith(t, towerShop, tower, strings.Replace(towers, "fixings: 4", "fixings: 4, sizes: {guides: 1}, contents: [{what: a, mass: "+mass+"}]", 1))
+		if got := warnings(in); len(faults) > 0 || got != want {
+			t.Errorf("%s kg: got %q, %v", mass, got, faults)
+		}
+	}
+}
+
 // TestBeyond: a figure beyond a limit never reads like it.
 func TestBeyond(t *testing.T) {
 	for _, c := range []struct {
