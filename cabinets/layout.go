@@ -1,6 +1,7 @@
 package cabinets
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -66,7 +67,7 @@ type Placement struct {
 
 // onto returns the name that the cabinet stands beside or above, "" where it stands at a
 // place of its own.
-func (p *Placement) onto() string { return p.Beside + p.Above }
+func (p *Placement) onto() string { return cmp.Or(p.Beside, p.Above) }
 
 // Change gives a cabinet other sizes and roles than its definition and its layout do.
 type Change struct {

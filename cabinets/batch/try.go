@@ -83,6 +83,9 @@ func (b *Batch) Try(ctx context.Context, axes []string, o Options) (*Sweep, erro
 	for _, text := range axes {
 		axis, err := ParseAxis(text, b.Vehicles[0].Interior, b.Shop.Style.Unit)
 		faults = append(faults, err)
+		if slices.ContainsFunc(t.axes, func(a Axis) bool { return a.Cabinet == axis.Cabinet && a.Size == axis.Size && a.Size != "" }) {
+			faults = append(faults, fmt.Errorf("%s.%s is tried twice\nhint: give each size once", axis.Cabinet, axis.Size))
+		}
 		t.axes = append(t.axes, axis)
 		if combinations *= max(1, len(axis.Values)); combinations > mostTried {
 			faults = append(faults, fmt.Errorf("%d combinations, more than %d\nhint: take larger steps", combinations, mostTried))

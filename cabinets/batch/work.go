@@ -150,6 +150,9 @@ func (j *Job) plan(ctx context.Context, o Options) error {
 				m.Plan = &nest.Plan{Status: nest.Proven}
 				return nil
 			}
+			if len(m.Problem.Sheets) == 0 {
+				return fmt.Errorf("%s: there is no sheet to cut it from\nhint: receive what was delivered, count again, or list a size without stock in the shop file", m.Of.ID)
+			}
 			plan, err := o.Plans.solve(ctx, m.Problem, search)
 			if err != nil {
 				return fmt.Errorf("%s: %w", m.Of.ID, err)

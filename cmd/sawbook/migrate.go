@@ -23,6 +23,9 @@ the form of each file under its key sawbook. Comments and order stay. Either all
 }
 
 func (c *call) doMigrate(what string) error {
+	if err := isFolder(what); err != nil {
+		return err
+	}
 	root, err := batch.FindFolder(what)
 	if err != nil {
 		return err

@@ -42,7 +42,7 @@ It listens on this machine alone. To let others of the shop's network in, name a
 }
 
 func (c *call) doPage(ctx context.Context, folder, address string, others bool) error {
-	f, err := c.open(folder)
+	f, err := c.openNamed(folder)
 	if err != nil {
 		return err
 	}

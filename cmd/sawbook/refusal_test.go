@@ -2,19 +2,36 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
+	"fmt"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
+
+	"sawbook/output/page"
 )
 
 // refusalFolder holds a small shop, and the table of edits that make it refused.
 var refusalFolder = filepath.Join("..", "..", "testdata", "refusals")
 
-// refusal is one row of the table: in a file of the shop, old becomes new, and cutting
-// the batch must then say exactly that.
-type refusal struct{ file, old, new, say string }
+// refusal is one row of the table: what is wrong in it, and what is said to that, exactly.
+type refusal struct {
+	kind, what string // file: an edited file; list: the text of a part list; call: a command line; send: a request
+	old, new   string // of a file
+	made       string // commands that come before, a line each
+	with       string // the command that meets the file or list, where it is not the usual one
+	say        string
+}
+
+// leastRefusals is how many places that refuse an input the table shows at least.
+const leastRefusals = 310
 
 func TestRefusals(t *testing.T) {
 	table := filepath.Join(refusalFolder, "table.txt")
@@ -30,7 +47,7 @@ func TestRefusals(t *testing.T) {
 	seen := map[string]bool{}
 	for i := range rows {
 		r := &rows[i]
-		t.Run(r.file+": "+r.new, func(t *testing.T) {
+		t.Run(r.kind+" "+r.what+": "+r.new+r.with, func(t *testing.T) {
 			got := refuse(t, shop, r)
 			if *update {
 				r.say = got
@@ -40,12 +57,12 @@ func TestRefusals(t *testing.T) {
 			}
 		})
 		if seen[r.say] {
-			t.Errorf("%s: another row says the same", r.new)
+			t.Errorf("%s: another row says the same", r.what+r.new)
 		}
 		seen[r.say] = true
 	}
-	if len(seen) < 40 {
-		t.Errorf("%d refusals, want 40 or more", len(seen))
+	if len(seen) < leastRefusals {
+		t.Errorf("%d refusals, want %d or more", len(seen), leastRefusals)
 	}
 	if *update {
 		if err := os.WriteFile(table, writeRefusals(string(text), rows), 0o644); err != nil {
@@ -54,37 +71,96 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
-// refuse makes the edit in a copy of the shop, cuts its batch and returns what is said.
+// refuse does what a row says in a copy of the shop, and returns what is said to it. Nothing may change by it.
 func refuse(t *testing.T, shop string, r *refusal) string {
 	t.Helper()
 	t.Chdir(t.TempDir())
+	t.Setenv("SAWBOOK_USER", "Ada")
 	if err := os.CopyFS(".", os.DirFS(shop)); err != nil {
 		t.Fatal(err)
 	}
-	r.edit(t)
-	var out, errs bytes.Buffer
-	code := run(context.Background(), []string{"cut", filepath.Join("batches", "one.yaml")}, nil, &out, &errs)
-	if code != exitInput || out.Len() > 0 {
-		t.Errorf("exit code %d, want %d; output %q", code, exitInput, out.String())
+	for line := range strings.Lines(r.made) {
+		sawbook(t, exitDone, strings.Fields(line)...)
 	}
-	if _, err := os.Stat("out"); err == nil {
-		t.Error("a refused batch left a folder")
+	usual := ""
+	switch r.kind {
+	case "file":
+		r.edit(t)
+		usual = "cut batches/one.yaml"
+	case "list":
+		write(t, "list.csv", r.what)
+		usual = "nest list.csv --sheet 2500x1250"
+	case "call":
+		usual = r.what
+	case "send":
+		return answerTo(t, r.what)
+	}
+	ctx, stop := context.WithTimeout(t.Context(), time.Minute) // a row that is not refused may serve for ever
+	defer stop()
+	before := fileNames(t)
+	var out, errs bytes.Buffer
+	code := run(ctx, split(cmp.Or(r.with, usual)), strings.NewReader(""), &out, &errs)
+	if code != exitInput && code != exitUsage || out.Len() > 0 {
+		t.Errorf("exit code %d, want %d or %d; output %q", code, exitInput, exitUsage, out.String())
+	}
+	if after := fileNames(t); !slices.Equal(before, after) {
+		t.Errorf("there were the files %v, and now there are %v", before, after)
 	}
 	return strings.TrimRight(errs.String(), "\n")
 }
 
+// split divides a command line at its spaces; ” is an argument that is empty.
+func split(line string) []string {
+	args := strings.Fields(line)
+	for i, a := range args {
+		args[i] = strings.ReplaceAll(a, "''", "")
+	}
+	return args
+}
+
+// fileNames lists the files of the shop, but for those that come and go beside an open register.
+func fileNames(t *testing.T) (names []string) {
+	t.Helper()
+	for name := range readFolder(t, ".") {
+		if !strings.HasPrefix(name, "register.db-") {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	return names
+}
+
+// repeated is a character written once for many: {v x 17000}.
+var repeated = regexp.MustCompile(`\{(.) x (\d+)\}`)
+
+// answerTo sends a request to the page, METHOD, address and form, and returns its code and text.
+func answerTo(t *testing.T, request string) string {
+	t.Helper()
+	const address = "127.0.0.1:8017"
+	method, target, _ := strings.Cut(repeated.ReplaceAllStringFunc(request, func(r string) string {
+		found := repeated.FindStringSubmatch(r)
+		times, _ := strconv.Atoi(found[2])
+		return strings.Repeat(found[1], times)
+	}), " ")
+	target, form, _ := strings.Cut(target, " ")
+	req := httptest.NewRequest(method, "http://"+address+target, strings.NewReader(form))
+	req.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	req.Header.Set("Origin", "http://"+address)
+	rec := httptest.NewRecorder()
+	page.New(".", address, "").Handler().ServeHTTP(rec, req)
+	if rec.Code < 400 {
+		t.Errorf("the answer is %d", rec.Code)
+	}
+	return fmt.Sprintf("%d %s", rec.Code, strings.TrimSpace(rec.Body.String()))
+}
+
 func (r *refusal) edit(t *testing.T) {
 	t.Helper()
-	text, err := os.ReadFile(r.file)
-	if err != nil {
-		t.Fatal(err)
+	text := read(t, r.what)
+	if n := strings.Count(text, r.old); n != 1 {
+		t.Fatalf("%s holds %q %d times, want once", r.what, r.old, n)
 	}
-	if n := strings.Count(string(text), r.old); n != 1 {
-		t.Fatalf("%s holds %q %d times, want once", r.file, r.old, n)
-	}
-	if err := os.WriteFile(r.file, []byte(strings.Replace(string(text), r.old, r.new, 1)), 0o600); err != nil {
-		t.Fatal(err)
-	}
+	write(t, r.what, strings.Replace(text, r.old, r.new, 1))
 }
 
 // TestRefusalsStartFromAGoodShop shows that it is the edit that is refused.
@@ -97,7 +173,7 @@ func TestRefusalsStartFromAGoodShop(t *testing.T) {
 }
 
 // readRefusals reads the table: a line is a key of four letters, a bar and text; one
-// with a blank key carries the text on.
+// with a blank key carries the text on. A row begins with its kind.
 func readRefusals(t *testing.T, table string) (rows []refusal) {
 	t.Helper()
 	var field *string
@@ -106,12 +182,18 @@ func readRefusals(t *testing.T, table string) (rows []refusal) {
 		if !ok || strings.HasPrefix(line, "#") {
 			continue
 		}
-		if key == "file" {
-			rows = append(rows, refusal{file: text})
+		switch key {
+		case "file", "list", "call", "send":
+			rows = append(rows, refusal{kind: key, what: text})
+			field = &rows[len(rows)-1].what
 			continue
 		}
 		r := &rows[len(rows)-1]
 		switch key {
+		case "made":
+			field = &r.made
+		case "with":
+			field = &r.with
 		case "old ":
 			field = &r.old
 		case "new ":
@@ -134,7 +216,8 @@ func writeRefusals(table string, rows []refusal) []byte {
 	row, said := -1, false
 	for line := range strings.Lines(table) {
 		key, _, _ := strings.Cut(line, "|")
-		if key == "file" {
+		switch key {
+		case "file", "list", "call", "send":
 			row++
 		}
 		said = key == "say " || said && key == "    "

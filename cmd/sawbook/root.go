@@ -105,7 +105,8 @@ Exit codes: 0 done, 1 the input is at fault, 2 the call is wrong, 3 findings of 
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return usageError{fmt.Errorf("%w\nhint: %s --help", err, cmd.CommandPath())}
+		text, _, _ := strings.Cut(err.Error(), ": strconv.") // what Go calls it helps nobody
+		return usageError{fmt.Errorf("%s\nhint: %s --help", text, cmd.CommandPath())}
 	})
 	flags := root.PersistentFlags()
 	flags.StringVar(&c.units, "units", "", "print lengths in mm or in (default: the shop's unit)")
@@ -132,11 +133,14 @@ func noArguments(cmd *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
 	}
+	if cmd.Runnable() && !cmd.HasSubCommands() {
+		return usageError{fmt.Errorf("%q is not wanted here\nhint: %s", args[0], cmd.CommandPath())}
+	}
 	var known []string
 	for _, sub := range cmd.Commands() {
 		known = append(known, sub.Name())
 	}
-	hint := "sawbook --help lists the commands"
+	hint := cmd.CommandPath() + " --help lists the commands"
 	if near := source.Nearest(args[0], known); near != "" {
 		hint = "did you mean " + near + "?"
 	}
@@ -162,7 +166,7 @@ func (c *call) style(shops measure.Style) (measure.Style, error) {
 	case "in":
 		shops.Unit = measure.Inches
 	default:
-		return shops, usageError{fmt.Errorf("unit %q is none of mm and in", c.units)}
+		return shops, usageError{fmt.Errorf("unit %q is none of mm and in\nhint: --units in", c.units)}
 	}
 	if shops.Denominator == 0 {
 		shops.Denominator = 32
@@ -175,7 +179,7 @@ func (c *call) search() (batch.Options, error) {
 	efforts := map[string]nest.Effort{"quick": nest.Quick, "normal": nest.Normal, "thorough": nest.Thorough}
 	effort, ok := efforts[c.effort]
 	if !ok {
-		return batch.Options{}, usageError{fmt.Errorf("effort %q is none of quick, normal and thorough", c.effort)}
+		return batch.Options{}, usageError{fmt.Errorf("effort %q is none of quick, normal and thorough\nhint: --effort quick", c.effort)}
 	}
 	return batch.Options{Effort: effort, Seed: c.seed}, nil
 }

@@ -100,20 +100,22 @@ stays with the delivery, and cut warns where it is not what the shop file says.`
   sawbook stock receive latch 2 --reason "delivery note 4711"`,
 		Args: arguments("an item and a count", "sawbook stock receive birch-12 10", 2, 2),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return c.item(args[0], func(r *register.Register, found register.Found, p *flagParser) error {
+			return c.item(args[0], func(found register.Found, p *flagParser) (func(*register.Register) error, error) {
 				count := p.count("COUNT", args[1], 1)
 				if err := p.err(); err != nil {
-					return err
+					return nil, err
 				}
 				if found.Kind == register.Offcut {
-					return errors.New("an offcut is one piece\nhint: sawbook stock offcut books one in")
+					return nil, errors.New("an offcut is one piece\nhint: sawbook stock offcut books one in")
 				}
 				q := found.Pack * register.Quantity(count)
-				e, err := r.Receive(c.by("received"), found.Lot, q)
-				if err != nil {
-					return err
-				}
-				return c.tell("entry %d: %s of %s received\n", e.Sequence, q.With(found.Unit), found.Item)
+				return func(r *register.Register) error {
+					e, err := r.Receive(c.by("received"), found.Lot, q)
+					if err != nil {
+						return err
+					}
+					return c.tell("entry %d: %s of %s received\n", e.Sequence, q.With(found.Unit), found.Item)
+				}, nil
 			})
 		},
 	}
@@ -131,17 +133,19 @@ What is missing goes from the oldest deliveries. A reason is needed.`,
   sawbook stock count OC-17 0 --reason "dropped"`,
 		Args: arguments("an item and a quantity", "sawbook stock count oak-05 87.5", 2, 2),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return c.item(args[0], func(r *register.Register, found register.Found, p *flagParser) error {
+			return c.item(args[0], func(found register.Found, p *flagParser) (func(*register.Register) error, error) {
 				counted := p.quantity("QUANTITY", args[1], found.Kind)
 				p.needReason(c.register.reason)
 				if err := p.err(); err != nil {
-					return err
+					return nil, err
 				}
-				e, err := r.Count(c.by(""), found.Lot, counted)
-				if err != nil {
-					return err
-				}
-				return c.tell("entry %d: %s of %s counted\n", e.Sequence, counted.With(found.Unit), args[0])
+				return func(r *register.Register) error {
+					e, err := r.Count(c.by(""), found.Lot, counted)
+					if err != nil {
+						return err
+					}
+					return c.tell("entry %d: %s of %s counted\n", e.Sequence, counted.With(found.Unit), args[0])
+				}, nil
 			})
 		},
 	}
@@ -537,8 +541,9 @@ func (c *call) lot(l *register.Lot, p *flagParser) {
 	}
 }
 
-// item finds what the shop buys by its name and the flags, in the register, which is started where there is none.
-func (c *call) item(name string, do func(*register.Register, register.Found, *flagParser) error) error {
+// item finds what the shop buys by its name and the flags. What is to be booked of it is booked in the register, which is
+// started where there is none, but not for what is refused.
+func (c *call) item(name string, read func(register.Found, *flagParser) (book func(*register.Register) error, err error)) error {
 	f, err := c.open(c.register.shop)
 	if err != nil {
 		return err
@@ -553,12 +558,7 @@ func (c *call) item(name string, do func(*register.Register, register.Found, *fl
 	if err := p.err(); err != nil {
 		return err
 	}
-	r, err := register.OpenOrCreate(f.Root)
-	if err != nil {
-		return err
-	}
-	defer r.Close()
-	s, err := r.Stock()
+	s, err := stockIn(f.Root)
 	if err != nil {
 		return err
 	}
@@ -572,7 +572,29 @@ func (c *call) item(name string, do func(*register.Register, register.Found, *fl
 	if told.Thickness > 0 {
 		found.Thickness = told.Thickness
 	}
-	return do(r, found, &p)
+	book, err := read(found, &p)
+	if err != nil {
+		return err
+	}
+	r, err := register.OpenOrCreate(f.Root)
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	return book(r)
+}
+
+// stockIn is what a shop has, nothing where it keeps no register.
+func stockIn(root string) (*register.Stock, error) {
+	r, err := register.Open(root)
+	if errors.Is(err, register.ErrNone) {
+		return &register.Stock{}, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	return r.Stock()
 }
 
 // most is the greatest count that is booked at once.

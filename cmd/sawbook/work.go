@@ -31,6 +31,21 @@ func (c *call) open(what string) (*batch.Folder, error) {
 	return f, err
 }
 
+// openNamed is open for a folder that was named: it must be there, lest another shop, above it, is taken for it.
+func (c *call) openNamed(folder string) (*batch.Folder, error) {
+	if err := isFolder(folder); err != nil {
+		return nil, err
+	}
+	return c.open(folder)
+}
+
+func isFolder(path string) error {
+	if info, err := os.Stat(path); err != nil || !info.IsDir() {
+		return fmt.Errorf("%s is no folder\nhint: name the folder of a shop", path)
+	}
+	return nil
+}
+
 // load reads what a command is about, with the shop it stands in.
 func (c *call) load(what string, options []string) (*batch.Folder, *batch.Batch, error) {
 	f, err := c.open(what)
