@@ -120,7 +120,7 @@ func TestHolds(t *testing.T) {
 func TestHoldsRefuses(t *testing.T) {
 	for text, want := range map[string][]string{
 		"cabinet: shut\n    holds: {object: can, width: 240, depth: 230, height: 150}": {
-			"7:12: shut declares no inside; add inside: {width: ..., depth: ..., height: ...} to the cabinet, or leave holds out",
+			"7:12: shut declares no inside; leave holds out and give it sizes, or, where it encloses something, add inside: {width: ..., depth: ..., height: ...} to the cabinet",
 		},
 		"cabinet: nook\n    holds: {object: can, wide: 240, depth: 0, height: 150, clearance: -1}": {
 			"7:12: the key \"width\" is missing; add a line width: ...",
