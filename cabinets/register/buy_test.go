@@ -55,7 +55,7 @@ func TestBuys(t *testing.T) {
 			job = plan(t, folder, r, math.MaxInt64)
 			r.Close()
 		} else {
-			job = plain(t, folder)
+			job = unbooked(t, folder)
 		}
 		job.Batch.Shop.Rates.Spare = shop.Spare{Sheets: c.spare}
 		var got []string
@@ -84,8 +84,8 @@ func limit(t *testing.T, file, stock string) {
 	}
 }
 
-// plain works the small shop's batch out without a register.
-func plain(t *testing.T, folder string) *batch.Job {
+// unbooked works the small shop's batch out without a register.
+func unbooked(t *testing.T, folder string) *batch.Job {
 	t.Helper()
 	f := batch.OpenFolder(&source.Collector{}, folder)
 	b := f.Load(filepath.Join(folder, "batches", "one.yaml"), nil)

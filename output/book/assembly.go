@@ -18,11 +18,13 @@ import (
 type assembly struct {
 	name, file string // "drawer-bank", "drawer-bank-2.svg"
 	page       drawn
-	lists      []draw.Drawing // what else who puts it together needs
+	facts      []string       // where it stands, and its mass
+	lists      []*table.Table // what else who puts it together needs
 }
 
-// pages are the drawing and the lists.
-func (a *assembly) pages() []draw.Drawing { return append([]draw.Drawing{a.page.Drawing}, a.lists...) }
+func (a *assembly) block() *block {
+	return &block{id: "cabinet", Name: a.name, drawings: []drawn{a.page}, Facts: a.facts, lists: a.lists}
+}
 
 // drawCabinets draws every cabinet of a job, its parts marked with their numbers; those
 // that are made of the same pieces are one.
@@ -42,7 +44,7 @@ func drawCabinets(job *batch.Job) (list []assembly, err error) {
 			return nil, err
 		}
 		a.page = pages[0]
-		a.lists = diagram.Stacked(a.name+", to put together", massWords(k), lists.Of(s.spots), width, height)
+		a.facts, a.lists = massWords(k), lists.Of(s.spots)
 		list = append(list, a)
 	}
 	return list, nil

@@ -8,6 +8,7 @@ import (
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/source"
+	"sawbook/output/diagram"
 	"sawbook/output/draw"
 )
 
@@ -37,7 +38,7 @@ func TestAssemblyPages(t *testing.T) {
 			a := &list[i]
 			words := map[string]bool{}
 			var all strings.Builder
-			for _, d := range a.lists {
+			for _, d := range a.block().pages(diagram.PaperFor(style.Unit).Room())[1:] {
 				var texts []draw.Text
 				for _, s := range d.Shapes {
 					v, is := s.(draw.Text)

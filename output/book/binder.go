@@ -7,15 +7,13 @@ import (
 
 	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
-	"sawbook/output/diagram"
-	"sawbook/output/draw"
 	"sawbook/output/table"
 )
 
 // WriteBinders writes a book for each vehicle of a job that has a serial, to be kept with it: its cabinets, parts,
 // hardware, felt, and what is kept where. The parts have the numbers of the job.
 func WriteBinders(job *batch.Job, write func(name string, write func(io.Writer) error) error) error {
-	shared := map[*cabinets.Interior][]section{}
+	shared := map[*cabinets.Interior][]chapter{}
 	for _, v := range job.Batch.Vehicles {
 		if v.Serial == "" {
 			continue
@@ -24,10 +22,11 @@ func WriteBinders(job *batch.Job, write func(name string, write func(io.Writer) 
 		one.Digest = job.Digest
 		chapters := shared[v.Interior]
 		if chapters == nil {
-			var err error
-			if chapters, err = vehicleSections(one); err != nil {
+			sections, err := vehicleSections(one)
+			if err != nil {
 				return err
 			}
+			chapters = chaptersOf(one, sections)
 			shared[v.Interior] = chapters
 		}
 		var pdf bytes.Buffer
@@ -57,35 +56,22 @@ func fileWord(serial string) string {
 
 // vehicleSections are the chapters of one vehicle's book, but for its kitting, which names it.
 func vehicleSections(one *batch.Job) ([]section, error) {
-	width, height := diagram.PaperFor(one.Batch.Shop.Style.Unit).Room()
-	list := func(t *table.Table, note string) []draw.Drawing { return diagram.List(t, note, width, height) }
-	assembled, err := drawCabinets(one)
-	if err != nil {
+	var all drawings
+	var err error
+	if all.cabinets, err = drawCabinets(one); err != nil {
 		return nil, err
 	}
-	in := one.Batch.Vehicles[0].Interior
-	interior := interiorViews(in, one.Batch.Shop.Style)
-	for _, t := range []*table.Table{table.Where(one), table.Balances(one), table.Order(one)} {
-		interior = append(interior, list(t, "")...)
+	if all.interiors, err = drawInteriors(one.Batch); err != nil {
+		return nil, err
 	}
-	interior = append(interior, list(table.Loads(one), table.RestraintCaution)...)
-	var cabinetPages []draw.Drawing
-	for i := range assembled {
-		cabinetPages = append(cabinetPages, assembled[i].pages()...)
-	}
-	var chapters []section
-	for _, s := range []section{
-		{"Interior", interior},
-		{"Findings", list(table.Findings(one.Findings), "")},
-		{"Cabinets", cabinetPages},
-		{"Parts", list(table.Parts(one), partsNote)},
-		{"Edges and felt", append(list(table.Edges(one), ""), list(table.FeltMap(one), "")...)},
-		{"Hardware", append(list(table.Hardware(one), ""), list(table.Joints(one), "")...)},
-		{"Cautions", diagram.Prose("Cautions", cautions, width, height)},
-	} {
-		if len(s.pages) > 0 {
-			chapters = append(chapters, s)
-		}
-	}
-	return chapters, nil
+	return filled(
+		newSection("Interior", append(all.views(), listBlock(table.Balances(one), ""), listBlock(table.Order(one), orderNote), listBlock(table.Loads(one), table.RestraintCaution))...),
+		newSection("What is kept where", listBlock(table.Where(one), "")),
+		newSection("Findings", listBlock(table.Findings(one.Findings), "")),
+		newSection("Cabinets", all.assemblies()...),
+		newSection("Parts", listBlock(table.Parts(one), partsNote)),
+		newSection("Edges and felt", listBlock(table.Edges(one), ""), listBlock(table.FeltMap(one), "")),
+		newSection("Hardware", listBlock(table.Hardware(one), ""), listBlock(table.Joints(one), "")),
+		newSection("Cautions", &block{Paragraphs: cautions}),
+	), nil
 }

@@ -25,11 +25,12 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 	if err != nil {
 		return err
 	}
+	pack := sections(job, all)
 	var page, pdf bytes.Buffer
 	var labels []labelFile
 	var g errgroup.Group
-	g.Go(func() error { return writePage(&page, job, all) })
-	g.Go(func() error { return writePDF(&pdf, job, all) })
+	g.Go(func() error { return writePage(&page, job, pack) })
+	g.Go(func() error { return writePDF(&pdf, job, pack) })
 	g.Go(func() (err error) { labels, err = drawLabels(job); return err })
 	if err := g.Wait(); err != nil {
 		return err
@@ -79,11 +80,12 @@ func WriteFolder(job *batch.Job, write func(name string, write func(io.Writer) e
 
 // drawings are all that is drawn for a job.
 type drawings struct {
-	sheets   []*sheet
-	machined []*machining
-	scribed  []scribed
-	cabinets []assembly
-	tiles    []draw.Drawing // of all templates
+	sheets    []*sheet
+	machined  []*machining
+	scribed   []scribed
+	cabinets  []assembly
+	interiors []view
+	tiles     []drawn // of all templates; without SVG where they are not in the book
 }
 
 // drawAll draws everything, each kind beside the others.
@@ -94,11 +96,13 @@ func drawAll(job *batch.Job) (*drawings, error) {
 	g.Go(func() (err error) { all.machined, err = drawMachining(job); return err })
 	g.Go(func() (err error) { all.scribed, err = drawScribed(job); return err })
 	g.Go(func() (err error) { all.cabinets, err = drawCabinets(job); return err })
+	g.Go(func() (err error) { all.interiors, err = drawInteriors(job.Batch); return err })
 	if err := g.Wait(); err != nil {
 		return nil, err
 	}
-	all.tiles = tiles(job, &all)
-	return &all, nil
+	var err error
+	all.tiles, err = tiles(job, &all)
+	return &all, err
 }
 
 // folderWriter writes files until one fails.

@@ -82,7 +82,7 @@ func TestDrawingsPDF(t *testing.T) {
 				drawings++
 			}
 		}
-		for _, c := range sections(job, all) {
+		for _, c := range chaptersOf(job, sections(job, all)) {
 			total += len(c.pages)
 		}
 		if total <= drawings {
@@ -127,7 +127,7 @@ func TestContents(t *testing.T) {
 			t.Fatal(err)
 		}
 		at := 1
-		for _, c := range sections(job, all) {
+		for _, c := range chaptersOf(job, sections(job, all)) {
 			line := regexp.MustCompile(`(?m)^ *` + regexp.QuoteMeta(c.title) + ` +(\d+)$`).FindStringSubmatch(pages[0])
 			if line == nil || line[1] != fmt.Sprint(at+1) {
 				t.Errorf("%s: %s begins on page %d, the contents say %q", name, c.title, at+1, line)
@@ -229,6 +229,9 @@ func TestTemplates(t *testing.T) {
 	if !strings.Contains(files["index.html"], draw.Inline(files["machining/A-001.svg"])) {
 		t.Error("the page does not hold the machining drawing")
 	}
+	if _, tiled, _ := strings.Cut(files["index.html"], `<section id="templates">`); !strings.Contains(strings.SplitN(tiled, "</section>", 2)[0], "<svg") {
+		t.Error("the page does not hold the tiles of the template")
+	}
 }
 
 // hard is a job that is hard to print: many parts, long and awkward names, both kinds of
@@ -289,7 +292,7 @@ func TestPage(t *testing.T) {
 		"pack of 10", "50 m roll", // what to buy
 		"50 mm on paper",       // a diagram
 		"2 of strip 980 × 200", // its cuts
-		"2 × hole Ø35 for hinge", "felt</td>", "Butt hinge",
+		"2 holes; 1 groove", "felt</td>", "Butt hinge",
 		"2 mg/m³ over 8 hours", "(EU) 2017/2398", // that directive's limit for hardwood dust
 		"IARC group 1",                    // wood dust
 		"6 in (152 mm)", "12 in (305 mm)", // saw manuals; 25.4 mm to the inch

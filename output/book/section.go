@@ -12,12 +12,6 @@ import (
 	"sawbook/output/table"
 )
 
-// section is a chapter of the printed book.
-type section struct {
-	title string
-	pages []draw.Drawing
-}
-
 // cautions stand in every book.
 var cautions = [][2]string{
 	{"Saw.", "Guard and riving knife on, the knife within 8 mm of the blade. A push stick of at least 450 mm for the last 300 mm of a cut, and for work narrower than 6 in (152 mm) or shorter than 12 in (305 mm). Follow the saw's manual and the rules of the place you work in."},
@@ -27,69 +21,141 @@ var cautions = [][2]string{
 	{"Mass.", "Masses are worked out from nominal densities. Weigh the vehicle before and after."},
 }
 
-// sections are the chapters of a job's book, those without pages left out.
-func sections(job *batch.Job, all *drawings) []section {
-	width, height := diagram.PaperFor(job.Batch.Shop.Style.Unit).Room()
-	list := func(t *table.Table, note string) []draw.Drawing { return diagram.List(t, note, width, height) }
-	var chapters []section
-	add := func(title string, lists ...[]draw.Drawing) {
-		s := section{title: title}
-		for _, pages := range lists {
-			s.pages = append(s.pages, pages...)
-		}
-		if len(s.pages) > 0 {
-			chapters = append(chapters, s)
-		}
-	}
-	money := "All money in " + job.Batch.Shop.Currency + "."
-	add("Findings", list(table.Findings(job.Findings), ""))
-	add("Buy and cost", list(table.Estimate(job), money), list(table.Sheets(job), ""), list(table.Layouts(job), ""))
-	if job.Batch.Shop.Saw.BySetting {
-		add("Run by setting", list(table.Visits(job), runNote))
-	}
-	add("Cut sheets", cutSheets(all, false), list(table.Settings(job), settingsNote))
-	add("Second cuts", cutSheets(all, true), list(table.Blanks(job), ""))
-	add("Parts", list(table.Parts(job), partsNote), list(table.HeldBack(job), ""))
-	var machined []draw.Drawing
-	for _, m := range all.machined {
-		machined = append(machined, drawingsOf(m.pages)...)
-	}
-	add("Machining", machined, list(table.MachiningList(job), ""), list(table.Scribed(job), ""))
-	if len(all.tiles) <= mostTiles {
-		add("Templates", all.tiles)
-	}
-	add("Edges and felt", list(table.Edges(job), ""), list(table.Felt(job), ""), list(table.FeltMap(job), ""), list(table.Finish(job), ""))
-	var assembled []draw.Drawing
-	for i := range all.cabinets {
-		assembled = append(assembled, all.cabinets[i].pages()...)
-	}
-	add("Cabinets", assembled, list(table.Joints(job), ""), list(table.Hardware(job), ""))
-	add("Kitting", list(table.Kitting(job), ""))
-	var views []draw.Drawing
-	interiors, _ := job.Batch.Interiors()
-	for _, in := range interiors {
-		views = append(views, interiorViews(in, job.Batch.Shop.Style)...)
-	}
-	add("Interior", views, list(table.Where(job), ""), list(table.Loads(job), table.RestraintCaution), list(table.Balances(job), ""), list(table.Order(job), orderNote))
-	add("Cautions", diagram.Prose("Cautions", cautions, width, height))
-	return chapters
+// reading explains what is drawn.
+var reading = [][2]string{
+	{"Order.", "Cut in the order of the numbers. The point of a number's tag shows the side on which the fence or the stop is."},
+	{"Table.", "Set is from fence or stop to blade. Of says what to cut: the sheet, the rest that lies on the saw, or the strip that the cut of that number freed. A row for several cuts is one setting. The sign before the setting shows how the blade goes through the sheet as drawn: along it, a rip, or across it."},
+	{"Offcuts.", "Blank pieces marked keep go back to stock with that label. Hatched pieces are waste. An arrow is the grain. ~ marks a length that had to be rounded to be printed. A letter stands for a part that has no room for its number: the key below the sheet explains it."},
+	{"Track saw.", "A cut marked track is made on the whole sheet with the track saw, measured from the edge, allowance included. True: what then comes off each edge at the table saw."},
+	{"Blanks.", "A blank is a piece cut oversize, because its parts are too small to hold at the saw, or are pressed. It has a page of its own with its second cuts: hold it by what the last cut leaves. A blank with a single part has none."},
+	{"Pressing.", "Core, face and back bear the name of the blank, and lie on the sheets of their own materials. Press face and back so that they stand over the core all round. True two edges that meet, each by half the allowance, then cut to size from them, square."},
+	{"Edges.", "Near and far edges run along the length of a part, which is that of the grain; start and end run across it. Lengths of band include their allowance. Felt goes where two parts touch unglued."},
+	{"Machining.", "Each part from its upper face, the start edge at the left and the near edge below. All places are from these two edges, after the part was cut to size and before it is banded. Dashed is what the upper face hides: lay the part the other way up, and keep to the same two edges."},
+	{"Templates.", "They are at full size: print them at 100 % and hold a ruler to the bar. Of a scribed edge, cut along the dashed line, hold the part to the wall, mark, and take off the rest: the solid line is the wall as measured. Parts that are the same piece are cut alike; each then gets the edge of its own template."},
+	{"Cabinets.", "Each is drawn once for all places where it is made of the same pieces. The numbers are those of the parts; where several are the same piece, one carries the number. Fixings go through one part into the edge of the other."},
 }
 
 const (
+	buyNote      = "What is on hand is not bought. On hand is what the register has, and where that keeps no book, the stock of sheets that the shop file gives; where nobody keeps book it is left empty."
 	settingsNote = "Every position of fence and stop, wide to narrow, with all cuts made at it: the pattern, how many of it, and the numbers of its cuts. Materials of one thickness share their settings. Set it once and check the first piece."
 	runNote      = "Set fence or stop once, and make all cuts that are listed for it, on every sheet of the pattern; then the next. Number each piece that is laid aside by pattern and cut. Trim and true as the sheet's own page says before its first cut. Check the first piece of every setting."
 	partsNote    = "Length along the grain. Near and far edges run along the length, start and end across it."
+	heldNote     = "What other releases of the batch take: these parts are not cut now. They keep their numbers."
+	finishNote   = "Areas of one coat, of all parts counted: both faces, less what is glued to a neighbour or cut out, and open edges without a band. Mask glue faces before you coat. Litres are for all coats."
+	kittingNote  = "What to put together for each cabinet, alike in all vehicles that are named. For one: pieces for one vehicle; m: their length together, allowances included."
 	orderNote    = "One order in which the cabinets can go in; they come out the other way round."
 )
 
-// cutSheets are the drawings of sheets, or those of blanks.
-func cutSheets(all *drawings, blanks bool) (pages []draw.Drawing) {
+// sections are what a job's pack holds, in the order in which the shop needs it.
+func sections(job *batch.Job, all *drawings) []section {
+	money := "All money in " + job.Batch.Shop.Currency + "."
+	var run section
+	if job.Batch.Shop.Saw.BySetting {
+		run = newSection("Run by setting", listBlock(table.Visits(job), runNote))
+	}
+	sheets, blanks := all.cutSheets(job)
+	return filled(
+		newSection("Buy list", listBlock(table.Buys(job), buyNote+" "+money), waste(job)),
+		run,
+		newSection("Cut sheets", append(sheets, listBlock(table.Settings(job), settingsNote))...),
+		newSection("Second cuts", append(blanks, listBlock(table.Blanks(job), ""))...),
+		newSection("Parts", listBlock(table.Parts(job), partsNote), listBlock(table.HeldBack(job), heldNote)),
+		newSection("Machining", append(all.machining(), listBlock(table.MachiningList(job), ""), listBlock(table.Scribed(job), ""))...),
+		newSection("Edges and felt", listBlock(table.Edges(job), ""), listBlock(table.Felt(job), ""), listBlock(table.FeltMap(job), ""), listBlock(table.Finish(job), finishNote)),
+		newSection("Kitting", listBlock(table.Kitting(job), kittingNote)),
+		newSection("Cabinets", append(all.assemblies(), listBlock(table.Joints(job), ""), listBlock(table.Hardware(job), ""))...),
+		newSection("Templates", all.templates()),
+		newSection("Interior", append(all.views(), listBlock(table.Loads(job), table.RestraintCaution), listBlock(table.Balances(job), ""), listBlock(table.Order(job), orderNote))...),
+		newSection("What is kept where", listBlock(table.Where(job), "")),
+		newSection("Findings", listBlock(table.Findings(job.Findings), "")),
+		newSection("Estimate", listBlock(table.Estimate(job), money)),
+		newSection("How to read a page", &block{Paragraphs: reading}),
+		newSection("Cautions", &block{Paragraphs: cautions}),
+	)
+}
+
+// waste tells it by material and by layout, and what larger sheets would change of it.
+func waste(job *batch.Job) *block {
+	b := &block{lists: []*table.Table{table.Sheets(job), table.Layouts(job), table.Larger(job)}}
+	if len(job.Larger) > 0 {
+		b.Facts = []string{table.LargerNote}
+	}
+	return b
+}
+
+// cutSheets are the drawings of sheets, and those of blanks.
+func (all *drawings) cutSheets(job *batch.Job) (sheets, blanks []*block) {
 	for _, s := range all.sheets {
-		if (s.pattern.Blank != nil) == blanks {
-			pages = append(pages, drawingsOf(s.pages)...)
+		b := &block{id: "sheet", Name: s.material.NameOf(s.pattern), About: s.material.Of.Name, drawings: s.pages, cuts: table.CutRuns(job, s.pattern)}
+		if s.pattern.Blank == nil {
+			sheets = append(sheets, b)
+		} else {
+			blanks = append(blanks, b)
 		}
 	}
-	return pages
+	return sheets, blanks
+}
+
+func (all *drawings) machining() (blocks []*block) {
+	for _, m := range all.machined {
+		b := &block{id: "machining", Name: m.piece.ID, About: m.piece.Name, drawings: m.pages}
+		if m.template != nil {
+			b.Template = "machining/" + m.templateFile()
+		}
+		blocks = append(blocks, b)
+	}
+	return blocks
+}
+
+func (all *drawings) assemblies() (blocks []*block) {
+	for i := range all.cabinets {
+		blocks = append(blocks, all.cabinets[i].block())
+	}
+	return blocks
+}
+
+func (all *drawings) views() (blocks []*block) {
+	for i := range all.interiors {
+		blocks = append(blocks, all.interiors[i].block())
+	}
+	return blocks
+}
+
+// mostTiles is up to how many tiles of templates are in the book: more are a file of their own, of
+// which the shop prints what it wants.
+const mostTiles = 40
+
+// templates are the tiles, or where they are.
+func (all *drawings) templates() *block {
+	if n := len(all.tiles); n > mostTiles {
+		return &block{Paragraphs: [][2]string{{"templates.pdf", fmt.Sprintf("The templates take %d pages, and are a file of their own. Print those that are wanted, at 100 %%.", n)}}}
+	}
+	return &block{drawings: all.tiles}
+}
+
+// chapter is a section as printed.
+type chapter struct {
+	title string
+	pages []draw.Drawing
+}
+
+func chaptersOf(job *batch.Job, sections []section) (chapters []chapter) {
+	width, height := diagram.PaperFor(job.Batch.Shop.Style.Unit).Room()
+	for _, s := range sections {
+		chapters = append(chapters, chapter{s.Title, s.pages(width, height)})
+	}
+	return chapters
+}
+
+// writePDF writes the book: what it is and its contents, then every chapter. Each page has the
+// batch, the digest, and which page it is of how many.
+func writePDF(w io.Writer, job *batch.Job, sections []section) error {
+	return writeBook(w, job, job.Batch.Name+"-"+job.Digest, chaptersOf(job, sections))
+}
+
+// writeTemplates writes the templates by themselves.
+func writeTemplates(w io.Writer, job *batch.Job, all *drawings) error {
+	return writeBook(w, job, job.Batch.Name+"-"+job.Digest+", templates", []chapter{{"Templates", drawingsOf(all.tiles)}})
 }
 
 func drawingsOf(pages []drawn) (list []draw.Drawing) {
@@ -99,29 +165,9 @@ func drawingsOf(pages []drawn) (list []draw.Drawing) {
 	return list
 }
 
-// writePDF writes the book: what it is and its contents, then every chapter. Each page has the
-// batch, the digest, and which page it is of how many.
-func writePDF(w io.Writer, job *batch.Job, all *drawings) error {
-	return writeBook(w, job, job.Batch.Name+"-"+job.Digest, sections(job, all))
-}
-
-// interiorViews are an interior from above, and its walls.
-func interiorViews(in *cabinets.Interior, style measure.Style) []draw.Drawing {
-	width, height := diagram.PaperFor(style.Unit).Room()
-	return append([]draw.Drawing{diagram.Plan(in, "", style, width, height)}, diagram.Elevations(in, style, width, height)...)
-}
-
-// writeTemplates writes the templates by themselves.
-func writeTemplates(w io.Writer, job *batch.Job, all *drawings) error {
-	return writeBook(w, job, job.Batch.Name+"-"+job.Digest+", templates", []section{{"Templates", all.tiles}})
-}
-
-// mostTiles is up to how many tiles of templates are in the book: more are a file of their own, of
-// which the shop prints what it wants.
-const mostTiles = 40
-
 // tiles are all templates at full size, cut up for the printer.
-func tiles(job *batch.Job, all *drawings) (list []draw.Drawing) {
+func tiles(job *batch.Job, all *drawings) (cut []drawn, err error) {
+	var list []draw.Drawing
 	unit := job.Batch.Shop.Style.Unit
 	width, height := diagram.PaperFor(unit).Room()
 	for _, m := range all.machined {
@@ -132,10 +178,16 @@ func tiles(job *batch.Job, all *drawings) (list []draw.Drawing) {
 	for i := range all.scribed {
 		list = append(list, diagram.Tiles(all.scribed[i].Drawing, unit, width, height)...)
 	}
-	return list
+	if len(list) <= mostTiles {
+		return written(list)
+	}
+	for _, d := range list {
+		cut = append(cut, drawn{Drawing: d})
+	}
+	return cut, nil
 }
 
-func writeBook(w io.Writer, job *batch.Job, name string, chapters []section) error {
+func writeBook(w io.Writer, job *batch.Job, name string, chapters []chapter) error {
 	paper := diagram.PaperFor(job.Batch.Shop.Style.Unit)
 	var pages []draw.Page
 	add := func(chapter string, d draw.Drawing) {
@@ -166,7 +218,7 @@ const footSize = 2.2
 
 // frontPages say what the book is, and where its chapters begin. Their number does not depend on the
 // numbers that stand on them.
-func frontPages(job *batch.Job, name string, chapters []section) []draw.Drawing {
+func frontPages(job *batch.Job, name string, chapters []chapter) []draw.Drawing {
 	width, height := diagram.PaperFor(job.Batch.Shop.Style.Unit).Room()
 	front := func(first int) []draw.Drawing {
 		var entries []diagram.Entry
@@ -178,4 +230,30 @@ func frontPages(job *batch.Job, name string, chapters []section) []draw.Drawing 
 		return diagram.Front(job, name, entries, width, height)
 	}
 	return front(len(front(1)) + 1)
+}
+
+// view is an interior from above, and its walls.
+type view struct {
+	name  string
+	pages []drawn
+}
+
+func (v *view) block() *block { return &block{id: "interior", Name: v.name, drawings: v.pages} }
+
+// drawInteriors draws every interior of a batch.
+func drawInteriors(b *batch.Batch) (views []view, err error) {
+	interiors, _ := b.Interiors()
+	for _, in := range interiors {
+		pages, err := written(interiorViews(in, b.Shop.Style))
+		if err != nil {
+			return nil, err
+		}
+		views = append(views, view{in.Title(), pages})
+	}
+	return views, nil
+}
+
+func interiorViews(in *cabinets.Interior, style measure.Style) []draw.Drawing {
+	width, height := diagram.PaperFor(style.Unit).Room()
+	return append([]draw.Drawing{diagram.Plan(in, "", style, width, height)}, diagram.Elevations(in, style, width, height)...)
 }

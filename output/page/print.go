@@ -41,7 +41,10 @@ func (s *Server) printed(r *http.Request) ([]byte, error) {
 	var job *batch.Job
 	err = s.during(r.Context(), true, func(ctx context.Context, effort nest.Effort) (err error) {
 		job, err = o.job(ctx, st.changes, b, batch.Options{Effort: effort, Plans: &s.plans})
-		return err
+		if err != nil {
+			return err
+		}
+		return job.PlanLarger(ctx)
 	})
 	if err != nil {
 		return nil, err

@@ -43,9 +43,12 @@ func toBuy(job *batch.Job, name, title string, list []register.Buy) *Table {
 		filled(money("cost", "Cost", func(b buy) shop.Money { return b.Cost() }), bought))
 }
 
-// packWords says what one of what is bought is: "sheet", "roll of 50 m", "pack of 200".
+// packWords says what one of what is bought is: "sheet", "pair", "roll of 50 m", "pack of 200".
 func packWords(n *register.Need) string {
-	if n.Pack == register.One && n.PackName != "pack" || n.Pack == 0 {
+	switch {
+	case n.Pack == register.One && n.PackName == "pack":
+		return n.Unit
+	case n.Pack == register.One || n.Pack == 0:
 		return n.PackName
 	}
 	if n.Unit == "each" {
@@ -54,8 +57,8 @@ func packWords(n *register.Need) string {
 	return fmt.Sprintf("%s of %s %s", n.PackName, n.Pack, n.Unit)
 }
 
-// LargerNote says what to make of the figures.
-const LargerNote = "What a material would come to from its larger sheets alone. These are planned quickly: a plan at full effort lies somewhere between at least and planned."
+// LargerNote says what to make of the figures of Larger.
+const LargerNote = "Without the smaller sheets: what a material would come to from its larger ones alone. It is planned quickly: a plan at full effort lies somewhere between at least and planned."
 
 // Larger lists what the next larger sheets would change.
 func Larger(job *batch.Job) *Table {

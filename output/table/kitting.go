@@ -78,7 +78,7 @@ func kits(job *batch.Job) (all []*kit) {
 	}
 	interiors, vehicles := job.Batch.Interiors()
 	for i, in := range interiors {
-		serials := serialsOf(job.Batch, in)
+		serials := Serials(job.Batch, in)
 		for c := range in.Cabinets {
 			cabinet := &in.Cabinets[c]
 			k := &kit{serials: serials, layout: in.Title(), cabinet: cabinet.Name, vehicles: vehicles[i]}
@@ -128,8 +128,8 @@ func (k *kit) add(r kitRow) {
 	k.rows = append(k.rows, r)
 }
 
-// serialsOf lists the vehicles of an interior, runs of numbers drawn together: "31-33, 40".
-func serialsOf(b *batch.Batch, in *cabinets.Interior) string {
+// Serials lists the vehicles of an interior, runs of numbers drawn together: "31-33, 40".
+func Serials(b *batch.Batch, in *cabinets.Interior) string {
 	var words []string
 	var run []int
 	end := func() {

@@ -81,7 +81,7 @@ func TestSerials(t *testing.T) {
 	for _, serial := range []string{"31", "32", "33", "40", "007", "C-01", "41", ""} {
 		b.Vehicles = append(b.Vehicles, batch.Vehicle{Serial: serial, Interior: in})
 	}
-	if got, want := serialsOf(b, in), "31-33, 40, 007, C-01, 41"; got != want {
+	if got, want := Serials(b, in), "31-33, 40, 007, C-01, 41"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }

@@ -43,13 +43,40 @@ func Parts(job *batch.Job) *Table {
 		only(Plain|Page, text("edges", "Edges", allEdges)),
 		only(Files, length("finished_length", "Finished", func(p *cabinets.Piece) measure.Length { l, _ := p.Finished(); return l })),
 		only(Files, length("finished_width", "Finished", func(p *cabinets.Piece) measure.Length { _, w := p.Finished(); return w })),
-		only(Files|Page, text("scribed", "Scribed", scribedOf(job))),
-		only(Files|Page, text("blank", "From", blanksOf(job))),
+		only(Files, text("scribed", "Scribed", scribedOf(job))),
+		only(Files, text("blank", "From", blanksOf(job))),
 		only(Files, text("good_face", "Good", func(p *cabinets.Piece) string { return faceWords[p.Good] })),
 		only(Files, text("exposed_faces", "Exposed", exposed)),
-		only(Files|Page, text("machining", "Machining", func(p *cabinets.Piece) string { return features(p, style) })),
+		only(Files, text("machining", "Machining", func(p *cabinets.Piece) string { return features(p, style) })),
+		only(Page, text("work", "Work", workOf(job))),
 		number("mass_kg", "kg each", 3, func(p *cabinets.Piece) float64 { return p.Mass }),
 		only(Files|Page, text("places", "Places", func(p *cabinets.Piece) string { return strings.Join(Places(p), "; ") })))
+}
+
+// workOf says in short what is done to a piece: from what it is cut where that is no sheet, how many of each kind are
+// machined into it, and where it is scribed. Its drawings and the files tell the rest.
+func workOf(job *batch.Job) func(*cabinets.Piece) string {
+	from, scribed := blanksOf(job), scribedOf(job)
+	return func(p *cabinets.Piece) string {
+		var words []string
+		if f := from(p); f != "" {
+			words = append(words, "from "+f)
+		}
+		var kinds []cabinets.FeatureKind
+		counts := map[cabinets.FeatureKind]int{}
+		for _, f := range p.Features {
+			if counts[f.Kind]++; counts[f.Kind] == 1 {
+				kinds = append(kinds, f.Kind)
+			}
+		}
+		for _, k := range kinds {
+			words = append(words, plural(counts[k], string(k)))
+		}
+		if s := scribed(p); s != "" {
+			words = append(words, "scribed "+s)
+		}
+		return strings.Join(words, "; ")
+	}
 }
 
 var faceWords = map[cabinets.Face]string{cabinets.NoFace: "", cabinets.LowFace: "low", cabinets.HighFace: "high"}

@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
+	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/shop"
 )
@@ -113,9 +115,19 @@ func Figures(job *batch.Job) []Figure {
 	if n := len(job.Batch.Vehicles); n > 0 {
 		figures = append(figures, Figure{fmt.Sprint(n), "vehicles"})
 	}
-	return append(figures,
-		Figure{decimal(e.Mass, 1), "kg"},
-		Figure{Amount(e.Total), job.Batch.Shop.Currency})
+	figures = append(figures, Figure{decimal(e.Mass, 1), "kg"}, Figure{Amount(e.Total), job.Batch.Shop.Currency})
+	for _, level := range []cabinets.Level{cabinets.LevelError, cabinets.LevelWarning} {
+		n := 0
+		for _, f := range job.Findings {
+			if f.Level == level {
+				n++
+			}
+		}
+		if words := strings.SplitN(plural(n, string(level)), " ", 2); n > 0 {
+			figures = append(figures, Figure{words[0], words[1]})
+		}
+	}
+	return figures
 }
 
 // partCount returns the number of parts, every copy counted.
