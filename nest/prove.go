@@ -36,7 +36,7 @@ func (r *run) prove(units int64, columns bool) []*tree {
 	for _, s := range m.stocks {
 		p.Sheets = append(p.Sheets, bound.Sheet{L: s.l, W: s.w, Across: s.across, Price: s.price, Stock: s.count})
 	}
-	o := bound.Options{Steps: units * boundStepsEach, Columns: columns}
+	o := bound.Options{Steps: units * boundStepsEach, Columns: columns, Known: r.known}
 	if len(r.best.missing) == 0 {
 		o.Sheets, o.Cost = r.best.price.sheets, r.best.price.cost
 	}

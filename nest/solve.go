@@ -1,6 +1,10 @@
 package nest
 
-import "context"
+import (
+	"context"
+
+	"sawbook/nest/bound"
+)
 
 // run is one solve.
 type run struct {
@@ -16,6 +20,7 @@ type run struct {
 	relaxed   int64 // see Moment
 	best      *solution
 	bound     Bound
+	known     *bound.Known // of the bound; runs of other stages share it
 	cancelled bool
 }
 
@@ -31,7 +36,7 @@ func Solve(ctx context.Context, p Problem, o Options) (*Plan, error) {
 		o.Effort = Normal
 	}
 	m := newModel(&p)
-	r := &run{ctx: ctx, m: m, seed: o.Seed, of: int64(max(o.Effort, 1)) * unitsPerStep, progress: o.Progress, explain: o.Explain, enough: o.Enough}
+	r := &run{ctx: ctx, m: m, seed: o.Seed, of: int64(max(o.Effort, 1)) * unitsPerStep, progress: o.Progress, explain: o.Explain, enough: o.Enough, known: &bound.Known{}}
 	r.solve()
 	return r.plan(), nil
 }

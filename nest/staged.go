@@ -15,7 +15,7 @@ func (r *run) staged() {
 	}
 	m := *r.m // shares kinds and stocks
 	m.stages = fewer
-	l := &run{ctx: r.ctx, m: &m, seed: r.seed, of: max(r.of/16, 1)}
+	l := &run{ctx: r.ctx, m: &m, seed: r.seed, of: max(r.of/16, 1), known: r.known}
 	l.solve()
 	r.cancelled = r.cancelled || l.cancelled
 	r.book(l.units)

@@ -60,6 +60,14 @@ type Options struct {
 	Columns bool
 	// Progress, where set, is called once for each set of values that is priced.
 	Progress func(Progress)
+	// Known, where set, spares calls for the same parts and sheets what one before has proven.
+	Known *Known
+}
+
+// Known is what is proven of parts and sheets without a search; the zero value is nothing.
+type Known struct {
+	finest int64 // see dual-feasible functions
+	out    Result
 }
 
 // Progress says how far a column generation is.
@@ -105,8 +113,7 @@ type Count struct{ Part, Copies int }
 // then stands.
 func Least(ctx context.Context, p Problem, o Options) *Result {
 	b := newBounder(ctx, &p, o)
-	b.byArea()
-	b.byDualFeasible()
+	b.withoutSearch()
 	b.byColumns()
 	b.out.Steps = o.Steps - b.left
 	return &b.out
@@ -121,12 +128,20 @@ type bounder struct {
 	unit    int64   // greatest common divisor of all lengths
 	across  []bool  // by sheet
 	copies  float64 // of all parts together
+	demand  []demand
 	ways    []pattern.Way
 	stages  int
 	first   pattern.Direction
 	left    int64 // steps
 	out     Result
 	counted bool // all prices are alike: the least cost is the least number of sheets
+}
+
+// demand is a part's first way, the next being the other where it turns.
+type demand struct {
+	way   int
+	turns bool
+	count int64
 }
 
 func newBounder(ctx context.Context, p *Problem, o Options) *bounder {
@@ -152,8 +167,10 @@ func newBounder(ctx context.Context, p *Problem, o Options) *bounder {
 		part.W /= b.unit
 		b.copies += float64(part.Count)
 		b.parts = append(b.parts, part)
+		turns := part.Turns && part.L != part.W
+		b.demand = append(b.demand, demand{len(b.ways), turns, int64(part.Count)})
 		b.ways = append(b.ways, pattern.Way{Size: pattern.Size{L: part.L, W: part.W}, Part: i})
-		if part.Turns && part.L != part.W {
+		if turns {
 			b.ways = append(b.ways, pattern.Way{Size: pattern.Size{L: part.W, W: part.L}, Part: i, Turned: true})
 		}
 	}
@@ -186,13 +203,13 @@ func (b *bounder) prove(values, most []int64, method string) {
 	for i, s := range b.sheets {
 		lots[i] = lot{worth: most[i], cost: 1, stock: int64(s.Stock)}
 	}
-	sheets, enough := cover(need, lots)
+	sheets, enough := cover(need, int64(b.out.Sheets), lots)
 	if !enough {
 		b.out.Short = true
 		for i := range lots {
 			lots[i].stock = -1
 		}
-		sheets, _ = cover(need, lots)
+		sheets, _ = cover(need, int64(b.out.Sheets), lots)
 	}
 	if int(sheets) > b.out.Sheets {
 		b.out.Sheets, b.out.SheetsBy = int(sheets), method
@@ -200,10 +217,31 @@ func (b *bounder) prove(values, most []int64, method string) {
 	for i, s := range b.sheets {
 		lots[i].cost = s.Price
 	}
-	cost, _ := cover(need, lots)
+	cost, _ := cover(need, b.out.Cost, lots)
 	if cost > b.out.Cost || b.out.CostBy == "" {
 		b.out.Cost, b.out.CostBy = cost, method
 	}
+}
+
+// withoutSearch proves by area and by dual-feasible functions, unless that is known.
+func (b *bounder) withoutSearch() {
+	// finest is the largest k of these functions: fewer where there are many parts.
+	finest := int64(40)
+	for finest > 2 && finest*finest*int64(len(b.ways)) > max(b.left/8, 1<<17) {
+		finest /= 2
+	}
+	us := b.functions(finest, func(s Sheet) int64 { return s.L }, func(w pattern.Way) int64 { return w.L })
+	vs := b.functions(finest, func(s Sheet) int64 { return s.W }, func(w pattern.Way) int64 { return w.W })
+	if known := b.o.Known; known != nil && known.finest == finest {
+		b.out = known.out
+	} else {
+		b.byArea()
+		b.byDualFeasible(us, vs)
+		if known != nil {
+			*known = Known{finest, b.out}
+		}
+	}
+	b.left -= int64(len(us) * len(vs) * len(b.ways))
 }
 
 // byArea proves by area, rounded down for parts and up for sheets.
@@ -238,29 +276,23 @@ func (b *bounder) byArea() {
 //
 //	S. Fekete, J. Schepers (2001), New classes of fast lower bounds for bin packing
 //	problems, Mathematical Programming 91.
-func (b *bounder) byDualFeasible() {
-	// finest is the largest k: fewer where there are many parts.
-	finest := int64(40)
-	for finest > 2 && finest*finest*int64(len(b.ways)) > max(b.left/8, 1<<17) {
-		finest /= 2
-	}
-	us := b.functions(finest, func(s Sheet) int64 { return s.L }, func(w pattern.Way) int64 { return w.L })
-	vs := b.functions(finest, func(s Sheet) int64 { return s.W }, func(w pattern.Way) int64 { return w.W })
+func (b *bounder) byDualFeasible(us, vs []function) {
 	values, most := make([]int64, len(b.parts)), make([]int64, len(b.sheets))
-	for _, u := range us {
-		for _, v := range vs {
+	for i := range us {
+		for k := range vs {
+			u, v := &us[i], &vs[k]
 			if u.k == 0 && v.k == 0 {
 				continue // that is the area
 			}
-			for k := range most {
-				most[k] = u.sheets[k] * v.sheets[k]
+			for s := range most {
+				most[s] = u.sheets[s] * v.sheets[s]
 			}
-			if sum := b.worth(&u, &v, values); sum < 1<<60 && b.mayImprove(sum, most) {
+			if sum := b.worth(u, v); sum < 1<<60 && b.mayImprove(sum, most) {
+				b.values(u, v, values)
 				b.prove(values, most, "dual-feasible functions")
 			}
 		}
 	}
-	b.left -= int64(len(us) * len(vs) * len(b.ways))
 }
 
 // function is a dual-feasible function of lengths along one axis: of all ways and sheets.
@@ -303,32 +335,43 @@ func (b *bounder) functions(finest int64, sheet func(Sheet) int64, way func(patt
 	return out
 }
 
-// worth sets the value of each part to the product of two functions, the least of its ways,
-// and returns what all parts are worth together.
-func (b *bounder) worth(u, v *function, values []int64) float64 {
-	us, vs := u.ways, v.ways[:len(u.ways)]
-	for k := 0; k < len(us); k++ {
-		part := b.ways[k].Part
-		value := us[k] * vs[k]
-		if k+1 < len(us) && b.ways[k+1].Part == part {
-			k++
-			value = min(value, us[k]*vs[k])
-		}
-		values[part] = value
+// values sets the value of each part to the product of two functions, the least of its ways.
+func (b *bounder) values(u, v *function, values []int64) {
+	for i := range values {
+		values[i] = math.MaxInt64
 	}
+	for k := range b.ways {
+		part := b.ways[k].Part
+		values[part] = min(values[part], u.ways[k]*v.ways[k])
+	}
+}
+
+// worth returns what all parts are worth together, by values.
+func (b *bounder) worth(u, v *function) float64 {
 	// Whole numbers add up faster; floating-point ones do so exactly up to 2^53.
 	if float64(u.most)*float64(v.most)*b.copies < 1<<53 {
-		whole := int64(0)
-		for i := range b.parts {
-			whole += values[i] * int64(b.parts[i].Count)
-		}
-		return float64(whole)
+		return float64(b.sum(u.ways, v.ways))
 	}
+	values := make([]int64, len(b.parts))
+	b.values(u, v, values)
 	sum := 0.0
 	for i, value := range values {
 		sum += float64(float64(value) * float64(b.parts[i].Count))
 	}
 	return sum
+}
+
+// sum is worth in whole numbers.
+func (b *bounder) sum(us, vs []int64) (whole int64) {
+	vs = vs[:len(us)]
+	for _, d := range b.demand {
+		value := us[d.way] * vs[d.way]
+		if d.turns {
+			value = min(value, us[d.way+1]*vs[d.way+1])
+		}
+		whole += value * d.count
+	}
+	return whole
 }
 
 // mayImprove reports whether sheets that must be worth so much together may raise the
@@ -367,8 +410,9 @@ func scaled(l, w, down int64, up bool) int64 {
 type lot struct{ worth, cost, stock int64 }
 
 // cover returns the least cost of whole sheets that are together worth need, or at least
-// a bound on it, and reports false where the stock is not worth as much.
-func cover(need int64, lots []lot) (int64, bool) {
+// a bound on it, and reports false where the stock is not worth as much. A cost that is not
+// above what is known need not be the least.
+func cover(need, known int64, lots []lot) (int64, bool) {
 	lots = slices.DeleteFunc(slices.Clone(lots), func(l lot) bool { return l.worth <= 0 })
 	slices.SortStableFunc(lots, func(a, b lot) int {
 		// By cost per worth.
@@ -386,7 +430,7 @@ func cover(need int64, lots []lot) (int64, bool) {
 	for _, l := range lots {
 		unit = gcd(unit, l.cost)
 	}
-	c := coverer{lots: lots, unit: max(unit, 1), nodes: 4000}
+	c := coverer{lots: lots, unit: max(unit, 1), known: known, nodes: 4000}
 	relaxed, enough := c.relaxed(0, need)
 	if !enough {
 		return 0, false
@@ -403,6 +447,7 @@ type coverer struct {
 	lots  []lot
 	unit  int64 // greatest common divisor of costs
 	best  int64
+	known int64
 	nodes int
 }
 
@@ -451,7 +496,7 @@ func (c *coverer) search(i int, need, cost int64) bool {
 			return false
 		}
 		// Fewer of the cheapest cannot cost less than this.
-		if rest, enough := c.relaxedWith(i, need, n-1); !enough || rest+cost >= c.best {
+		if rest, enough := c.relaxedWith(i, need, n-1); !enough || rest+cost >= c.best || c.best <= c.known {
 			break
 		}
 	}

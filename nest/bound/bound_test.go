@@ -14,6 +14,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"sawbook/nest/pattern"
 )
 
@@ -374,9 +376,33 @@ func TestCover(t *testing.T) {
 			}
 		}
 		try(0, need, 0)
-		got, enough := cover(need, lots)
+		got, enough := cover(need, 0, lots)
 		if enough != (want < math.MaxInt64) || enough && got != want {
 			t.Fatalf("%d of %v: %d %t, want %d", need, lots, got, enough, want)
+		}
+		known := rng.Int64N(30)
+		got, also := cover(need, known, lots)
+		if also != enough || enough && (want > known && got != want || want <= known && got > known) {
+			t.Fatalf("%d of %v, %d known: %d %t, want %d", need, lots, known, got, also, want)
+		}
+	}
+}
+
+// What is known spares work and changes nothing.
+func TestKnown(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 10))
+	for range 200 {
+		p := random(rng)
+		known := &Known{}
+		for _, o := range []Options{{}, {Steps: 100_000}, {Steps: enough}} {
+			want := Least(t.Context(), p, o)
+			o.Known = known
+			if got := Least(t.Context(), p, o); !cmp.Equal(got, want) {
+				t.Fatalf("%+v with %+v: %s", p, o, cmp.Diff(want, got))
+			}
+			if known.finest == 0 || known.out.CostBy == "" {
+				t.Fatal("nothing is kept")
+			}
 		}
 	}
 }
