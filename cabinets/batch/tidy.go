@@ -14,11 +14,11 @@ import (
 // tidy makes the plans easier to cut, those of materials of one thickness together, since
 // they share settings. Where the shop counts something for settings and cuts, it then
 // takes the plans that come to least with them.
-func (j *Job) tidy(ctx context.Context, effort nest.Effort) {
-	j.each(func(t thickness) { t.use(nest.Tidy(ctx, t.work(), t.rules(shop.Rates{}, effort))) })
+func (j *Job) tidy(ctx context.Context, o Options) {
+	j.each(func(t thickness) { t.use(o.Plans.tidied(ctx, t.work(), t.rules(shop.Rates{}, o.Effort))) })
 	j.Unpriced = j.sawUse()
 	if j.Batch.Shop.Rates.CountSaw() {
-		j.each(func(t thickness) { t.pay(ctx, j.Batch, effort) })
+		j.each(func(t thickness) { t.pay(ctx, j.Batch, o) })
 	}
 }
 
@@ -88,11 +88,11 @@ func (t thickness) use(work []nest.Planned) {
 
 // pay takes the plans that come to least by the prices. One material after another is
 // also tried with its plan of two stages.
-func (t thickness) pay(ctx context.Context, b *Batch, effort nest.Effort) {
-	rules := t.rules(b.Shop.Rates, effort)
+func (t thickness) pay(ctx context.Context, b *Batch, o Options) {
+	rules := t.rules(b.Shop.Rates, o.Effort)
 	best, least := t.work(), t.total(b)
 	try := func(work []nest.Planned) {
-		work = nest.Tidy(ctx, work, rules)
+		work = o.Plans.tidied(ctx, work, rules)
 		t.use(work)
 		if total := t.total(b); total < least {
 			best, least = work, total

@@ -74,7 +74,7 @@ func (f *Folder) Try(ctx context.Context, what string, options, axes []string, o
 // closer around each change. Values are worked out side by side; progress is told in values.
 func (b *Batch) Try(ctx context.Context, axes []string, o Options) (*Sweep, error) {
 	t := &trier{batch: b, options: o}
-	t.options.Progress = nil
+	t.options.Progress, t.options.Whole = nil, true
 	if o.Plans == nil {
 		t.options.Plans = &Plans{}
 	}
@@ -190,9 +190,6 @@ func (t *trier) one(ctx context.Context, values []measure.Length) (Trial, error)
 		return trial, nil
 	}
 	trial.Job, err = Work(ctx, b, t.options)
-	if err == nil && ctx.Err() != nil {
-		err = ctx.Err() // what was cut short is not what the same call gives another time
-	}
 	return trial, err
 }
 

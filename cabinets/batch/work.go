@@ -32,6 +32,17 @@ type Options struct {
 	Explain func(material string, m nest.Moment)
 	// Plans, where set, remembers plans from one job to the next.
 	Plans *Plans
+	// Whole makes the end of the context an error; else the best that is there by then is taken,
+	// which the same call does not give another time.
+	Whole bool
+}
+
+// ended returns the error of a context that has ended, where that is one.
+func (o Options) ended(ctx context.Context) error {
+	if !o.Whole {
+		return nil
+	}
+	return ctx.Err()
 }
 
 // Work turns a batch into a job: pieces, plans, findings and an estimate. Every plan is
@@ -47,16 +58,18 @@ func Work(ctx context.Context, b *Batch, o Options) (*Job, error) {
 	if j.Written, err = j.write(o); err != nil {
 		return nil, err
 	}
-	if err := j.verify(); err != nil {
-		return nil, err
-	}
+	var g errgroup.Group
+	g.Go(j.verify)
 	for i := range j.Materials {
 		j.Findings = append(j.Findings, j.Materials[i].findings(b.Shop.Style)...)
 	}
 	j.Findings = cabinets.SortFindings(append(j.Findings, j.stockFindings()...))
 	j.Estimate = j.estimate()
 	j.Digest, err = j.digest()
-	return j, err
+	if err := errors.Join(g.Wait(), err); err != nil {
+		return nil, err
+	}
+	return j, nil
 }
 
 // List returns a job that holds a batch's pieces and findings, without plans.
@@ -142,6 +155,9 @@ func (j *Job) plan(ctx context.Context, o Options) error {
 	for i := range j.Materials {
 		m := &j.Materials[i]
 		g.Go(func() error {
+			if err := o.ended(ctx); err != nil {
+				return err
+			}
 			search := nest.Options{Effort: o.Effort, Seed: o.Seed, Progress: progress.of(i)}
 			if o.Explain != nil {
 				search.Explain = func(at nest.Moment) { o.Explain(m.Of.ID, at) }
@@ -168,8 +184,11 @@ func (j *Job) plan(ctx context.Context, o Options) error {
 	if err := g.Wait(); err != nil {
 		return err
 	}
-	j.tidy(ctx, o.Effort)
-	return nil
+	if err := o.ended(ctx); err != nil {
+		return err
+	}
+	j.tidy(ctx, o)
+	return o.ended(ctx)
 }
 
 // tally adds up the progress of several solves.
