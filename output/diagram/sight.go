@@ -15,8 +15,8 @@ import (
 type sight struct {
 	scene  *scene.Scene
 	extent box
-	faces  []scene.Face
-	fills  [][3]string // of the scene's bodies, by the axis along which a face looks
+	faces  []scene.Face // from a corner alone
+	fills  [][3]string  // of the scene's bodies, by the axis along which a face looks
 	lines  []scene.Line
 	rounds []round
 }
@@ -38,8 +38,7 @@ func bodyOf(p *cabinets.Part) scene.Body {
 	return body
 }
 
-// newSight looks at a solid whose parts are moved; nil moves none. Faces are for views from
-// a corner alone.
+// newSight looks at a solid whose parts are moved; nil moves none.
 func newSight(v scene.View, s *cabinets.Solid, moved [][3]measure.Length) *sight {
 	bodies := make([]scene.Body, len(s.Parts))
 	fills := fillsOf(s)
@@ -54,7 +53,10 @@ func newSight(v scene.View, s *cabinets.Solid, moved [][3]measure.Length) *sight
 	sc := scene.New(v, bodies)
 	l.scene = sc
 	l.extent.x1, l.extent.y1, l.extent.x2, l.extent.y2 = sc.Extent()
-	l.lines, l.faces = sc.Lines(), sc.Faces()
+	l.lines = sc.Lines()
+	if v.FromCorner() {
+		l.faces = sc.Faces()
+	}
 	for i := range s.Parts {
 		var by [3]measure.Length
 		if moved != nil {

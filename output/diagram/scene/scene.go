@@ -78,6 +78,9 @@ var (
 	Isometric = View{toward: [3]measure.Length{1, -1, 1}, right: [3]measure.Length{1, 1, 0}, down: [3]measure.Length{1, -1, -2}, unit: [2]float64{math.Sqrt(0.75), 0.5}}
 )
 
+// FromCorner reports whether no axis lies along the lines of sight or across them.
+func (v View) FromCorner() bool { return v.toward[0] != 0 && v.toward[1] != 0 && v.toward[2] != 0 }
+
 // spot is a place on paper, in the view's units.
 type spot [2]measure.Length
 
