@@ -250,10 +250,8 @@ func (o *opened) job(ctx context.Context, changes []change, b *batch.Batch, sear
 	if job := o.remembered(key); job != nil {
 		return job, nil
 	}
+	search.Whole = true
 	job, err := batch.Work(ctx, b, search)
-	if err == nil {
-		err = ctx.Err() // what was cut short is not what the same request gives another time
-	}
 	if err != nil {
 		return nil, err
 	}
@@ -297,7 +295,7 @@ func (s *Server) drawn(r *http.Request) (all []shown, err error) {
 	err = s.during(r.Context(), settled(r), func(ctx context.Context, effort nest.Effort) error {
 		job, err := o.job(ctx, st.changes, b, batch.Options{Effort: effort, Plans: &s.plans})
 		if err == nil {
-			all, err = diagrams(job)
+			all, err = diagrams(ctx, job)
 		}
 		return err
 	})
@@ -315,11 +313,14 @@ func about(f cabinets.Finding, cabinet string) bool {
 }
 
 // diagrams draws every pattern of a job.
-func diagrams(job *batch.Job) (all []shown, err error) {
+func diagrams(ctx context.Context, job *batch.Job) (all []shown, err error) {
 	width, height := diagram.PaperFor(job.Batch.Shop.Style.Unit).Room()
 	for i := range job.Materials {
 		m := &job.Materials[i]
 		for k := range m.Patterns {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
 			for _, d := range diagram.Sheet(job, m, &m.Patterns[k], width, height) {
 				text, err := svg(d)
 				if err != nil {

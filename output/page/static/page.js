@@ -79,8 +79,8 @@ async function ask() {
 	} finally {
 		busy = false;
 	}
-	at("state").textContent = answer.faults.length ? "not possible so" : "provisional";
-	if (!answer.faults.length) follow(rest = new AbortController());
+	if (answer.faults.length) at("state").textContent = "not possible so";
+	else follow(rest = new AbortController());
 }
 
 // follow shows the sheets, and settles once changes have paused.
@@ -162,6 +162,7 @@ function show({ form, faults = [], picture, figures, fault }) {
 let parts = null;
 function showFigures(f) {
 	at("state").classList.toggle("provisional", !f.settled);
+	if (!f.settled) at("state").textContent = "provisional";
 	at("quick").textContent = f.settled ? "Settled figures: those that cut prints." : "First figures, found at a quick look; settled ones follow.";
 	at("brief").textContent = f.sums.rows.filter(([name]) => /^(sheets|mass|cost|findings)/.test(name)).map(brief).join(" · ");
 	fill("sums", f.sums);
