@@ -64,12 +64,33 @@ func tie(p *Piece, parts []Part, kerf int64) *knot {
 }
 
 func (k *knot) clone() *knot {
-	c := *k
-	c.kids = make([]*knot, len(k.kids))
-	for i, kid := range k.kids {
-		c.kids[i] = kid.clone()
+	n := k.count()
+	return (&copies{make([]knot, n), make([]*knot, n-1)}).of(k)
+}
+
+// count returns how many knots there are, k among them.
+func (k *knot) count() int {
+	n := 1
+	for _, kid := range k.kids {
+		n += kid.count()
 	}
-	return &c
+	return n
+}
+
+// copies is room for copies of knots: to make it at once takes far less time than one by one.
+type copies struct {
+	knots []knot
+	kids  []*knot
+}
+
+func (c *copies) of(k *knot) *knot {
+	next, n := &c.knots[0], len(k.kids)
+	*next, c.knots = *k, c.knots[1:]
+	next.kids, c.kids = c.kids[:n:n], c.kids[n:]
+	for i, kid := range k.kids {
+		next.kids[i] = c.of(kid)
+	}
+	return next
 }
 
 // need returns the least extent of k along axis a.
