@@ -66,10 +66,11 @@ async function ask() {
 	busy = true;
 	try {
 		do {
-			const about = asked;
+			const about = asked, came = {};
 			await lines("work?" + query(), (line) => {
 				answered = about;
 				show(line);
+				if (Object.assign(came, line).picture && came.figures) at("state").textContent = "provisional";
 			});
 		} while (answered !== asked);
 	} catch (err) {
@@ -162,7 +163,6 @@ function show({ form, faults = [], picture, figures, fault }) {
 let parts = null;
 function showFigures(f) {
 	at("state").classList.toggle("provisional", !f.settled);
-	if (!f.settled) at("state").textContent = "provisional";
 	at("quick").textContent = f.settled ? "Settled figures: those that cut prints." : "First figures, found at a quick look; settled ones follow.";
 	at("brief").textContent = f.sums.rows.filter(([name]) => /^(sheets|mass|cost|findings)/.test(name)).map(brief).join(" · ");
 	fill("sums", f.sums);
