@@ -133,6 +133,75 @@ func TestSpoiledPart(t *testing.T) {
 	t.Errorf("no sheet of the recut is shown, the last is %q", b.text("title"))
 }
 
+// hold keeps what a function of JavaScript says of a request, its answer included, until the page calls release().
+func (b *tab) hold(request string) {
+	b.Helper()
+	value[bool](b, `(() => {
+		const ask = fetch, held = new Promise((done) => { release = done; });
+		fetch = async (path, ...more) => { `+request+` };
+		return true;
+	})()`)
+}
+
+// A tick that is on its way yet counts in a recut: nothing is planned anew before the server has it.
+func TestRecutWaitsForTicks(t *testing.T) {
+	b, _ := tablet(t, "tiny")
+	b.hold(`if (path === "saw/tick") await held; return ask(path, ...more);`)
+	b.focus("done")
+	b.press("\r")
+	b.until(`!document.getElementById("spoil-0").disabled`)
+	b.focus("spoil-0")
+	b.press("\r")
+	b.until(`document.getElementById("ask").open`)
+	b.focus("yes")
+	b.press("\r")
+	b.until(`document.getElementById("state").textContent === "planning anew …"`)
+	if n := b.count("/saw/recut"); n > 0 {
+		t.Error("a recut was asked for before the tick that it depends on")
+	}
+	value[bool](b, `release() || true`)
+	b.until(`document.querySelector("#part-rows .lost")`)
+}
+
+// What the server says of a tick leaves alone what shows it already, since a finger may be on that.
+func TestRowsStay(t *testing.T) {
+	b, _ := tablet(t, "tiny")
+	b.hold(`const answer = await ask(path, ...more); if (path === "saw/tick") await held; return answer;`)
+	b.focus("done")
+	b.press("\r")
+	b.until(`!document.getElementById("spoil-0").disabled`)
+	value[bool](b, `(under = [...document.querySelectorAll(".row button")]).length > 0 && release() || true`)
+	b.saved()
+	if gone := value[int](b, `under.filter((e) => !e.isConnected).length`); gone > 0 {
+		t.Errorf("%d buttons were replaced", gone)
+	}
+}
+
+// An answer that a newer one has overtaken takes back nothing: what was ticked meanwhile stays ticked.
+func TestOvertakenAnswer(t *testing.T) {
+	b, _ := tablet(t, "tiny")
+	b.hold(`
+		const all = path.startsWith("saw/work?") && path.includes("version") && !globalThis.overtaken;
+		if (all) { path = "saw/work?", overtaken = true; } // as if another tablet had ticked
+		const answer = await ask(path, ...more);
+		if (all) await held;
+		return answer;`)
+	b.until(`globalThis.overtaken`)
+	b.focus("done")
+	b.press("\r")
+	b.until(`document.querySelector("#cut-rows [aria-pressed=true]")`)
+	b.saved()
+	value[bool](b, `new MutationObserver(() => { gone = !document.querySelector("#cut-rows [aria-pressed=true]"); }).observe(document.getElementById("cut-rows"), { childList: true }) || true`)
+	before := b.count("/saw/work")
+	value[bool](b, `release() || true`)
+	for b.count("/saw/work") == before { // the next poll comes once the held answer has been seen
+		b.until(`true`)
+	}
+	if value[bool](b, `globalThis.gone === true`) {
+		t.Error("the tick was gone for a while")
+	}
+}
+
 // Setting by setting, the same cuts come in another order.
 func TestSettingBySetting(t *testing.T) {
 	b, _ := tablet(t, "dunlin")

@@ -9,7 +9,8 @@ let ticked = new Set(), spoiled = new Set();
 let queue = JSON.parse(localStorage.getItem(stored) || "[]");
 let choice = new URLSearchParams(location.hash.slice(1)); // cutting, order, sheet
 let past = []; // what was ticked here, to take it back
-let busy = false, lost = "";
+let sending = null, lost = ""; // what brings ticks to the server now, and why it could not
+let taken = 0; // how many answers were taken
 
 const newID = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (b) => b.toString(16).padStart(2, "0")).join("");
 const isTicked = (item) => ticked.has(item);
@@ -19,9 +20,12 @@ const sheetOf = (item) => cutting.sheets.find((s) => s.key === item.slice(0, ite
 const view = (sheet) => cutting.patterns[sheet.pattern];
 const bySetting = () => choice.get("order") === "setting";
 
-// take keeps what the server says, and what of it is not known there yet.
+// take keeps what the server says, and what of it is not known there yet. An answer that was overtaken by a newer one is dropped;
+// one that was asked for later and yet is older comes from a register that was made again.
 function take(answer) {
 	if (!answer.ticked) return; // nothing has changed
+	if (cutting && answer.name === cutting.name && answer.version < cutting.version && answer.asked < taken) return;
+	taken++;
 	const before = cutting && answer.name === cutting.name ? cutting : {};
 	cutting = { ...before, ...answer, cuttings: answer.cuttings || before.cuttings };
 	ticked = new Set(answer.ticked);
@@ -31,21 +35,22 @@ function take(answer) {
 }
 
 async function ask(path, form) {
+	const asked = taken;
 	const answer = await fetch(path, form ? { method: "POST", body: form } : {});
 	const text = await answer.text();
 	let said;
 	try { said = JSON.parse(text); } catch { said = { fault: text }; }
 	if (!answer.ok) throw Object.assign(new Error(said.fault), { code: answer.status });
-	return said;
+	return { ...said, asked };
 }
 
 const known = () => cutting ? { cutting: cutting.name, revision: cutting.revision } : {};
 
-// send brings the ticks that wait to the server, in their order. A tick that is refused is dropped and told; one that finds no
-// server, or no welcome there, waits.
-async function send() {
-	if (busy) return;
-	busy = true;
+// send brings the ticks that wait to the server, in their order, and ends when none can be brought any more. A tick that is
+// refused is dropped and told; one that finds no server, or no welcome there, waits.
+function send() { return sending ||= bring().finally(() => { sending = null; }); }
+
+async function bring() {
 	try {
 		while (queue.length > 0) {
 			const t = queue[0], form = new URLSearchParams({ id: t.id, cutting: t.cutting, ticked: t.ticked, revision: cutting && cutting.name === t.cutting ? cutting.revision : "" });
@@ -66,7 +71,6 @@ async function send() {
 	} catch (e) {
 		lost = e.code === 401 ? "open the address that sawbook page printed anew" : "no connection";
 	} finally {
-		busy = false;
 		status();
 	}
 }
@@ -80,7 +84,7 @@ async function read(all) {
 // poll asks what other tablets did.
 async function poll() {
 	if (queue.length > 0) await send();
-	else if (!busy) {
+	else if (!sending) {
 		try {
 			await read(false);
 			lost = "";
@@ -117,6 +121,7 @@ async function recut(title, wish) {
 	tell("");
 	$("state").textContent = "planning anew …";
 	await send(); // what is ticked here counts
+	if (queue.length > 0) { tell(`Not planned anew, since ticks of this tablet wait: ${lost}.`); status(); return; }
 	const form = new URLSearchParams({ id: newID(), ...known() });
 	for (const [k, v] of Object.entries(wish)) form.set(k, v);
 	for (let n = 0; ; n++) {
@@ -202,8 +207,8 @@ function show() {
 
 	$("picture-title").textContent = step.visit ? sheet.title : v.what[0].toUpperCase() + v.what.slice(1);
 	draw(sheet, v, next ? next.items : []);
-	$("cut-rows").replaceChildren(...rows.map((r, n) => cutRow(r, n, r === next)));
-	$("part-rows").replaceChildren(...parts.map((item, n) => partRow(item, v.parts[n], n)));
+	put($("cut-rows"), rows.map((r, n) => cutRow(r, n, r === next)));
+	put($("part-rows"), parts.map((item, n) => partRow(item, v.parts[n], n)));
 	$("bad").textContent = sheet.second ? "This blank is bad …" : "This sheet is bad …";
 	$("bad").onclick = () => recut(`${sheet.title} is bad`, { sheet: sheet.key });
 	const numbers = [...new Set(cutting.sheets.flatMap((s) => view(s).parts.map((p) => p.number)))].sort();
@@ -238,13 +243,26 @@ function element(tag, text, attributes = {}) {
 	return e;
 }
 
+// put shows rows in a list. One that stands there already stays: a finger may be on it.
+function put(list, rows) {
+	rows.forEach((row, n) => {
+		const there = list.children[n];
+		if (!there) list.append(row);
+		else if (there.outerHTML !== row.outerHTML) there.replaceWith(row);
+	});
+	while (list.children.length > rows.length) list.lastChild.remove();
+}
+
+// row is of some items; those that look alike but are of others are told apart by them.
+const row = (items) => element("li", "", { class: "row", "data-items": items.join(" ") });
+
 function pressed(items) {
 	const n = items.filter(isTicked).length;
 	return n === items.length ? "true" : n ? "mixed" : "false";
 }
 
 function cutRow(r, n, current) {
-	const li = element("li", "", { class: "row" }), b = element("button", "", { type: "button", id: "cut-" + n, "aria-pressed": pressed(r.items) });
+	const li = row(r.items), b = element("button", "", { type: "button", id: "cut-" + n, "aria-pressed": pressed(r.items) });
 	if (current) b.setAttribute("aria-current", "step");
 	const words = r.visit ? [r.of, `cut ${r.steps}${r.frees ? " → " + r.frees : ""}`] : [r.steps, `${[r.cut, r.set].filter(Boolean).join(" ")} of ${r.of}${r.frees && r.frees !== "trim" ? " → " + r.frees : ""}`];
 	b.append(element("b", words[0]), element("span", words[1]));
@@ -254,7 +272,7 @@ function cutRow(r, n, current) {
 }
 
 function partRow(item, part, n) {
-	const li = element("li", "", { class: "row" });
+	const li = row([item]);
 	if (spoiled.has(item)) {
 		li.append(element("span", `${part.number} spoiled: it is cut again`, { class: "lost" }));
 		return li;
