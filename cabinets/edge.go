@@ -144,17 +144,23 @@ func (e *expansion) cover(all []covers, i int, d Direction, patch Box, dry bool)
 	*of = append(*of, cover{patch.Lo[along], patch.Hi[along], patch.Lo[across], patch.Hi[across], dry})
 }
 
-// covered returns the length over which covers, together, take the whole thickness.
-func covered(covers []cover, lo, hi measure.Length) (total measure.Length) {
-	if len(covers) == 0 {
-		return 0
-	}
+// swept returns where covers begin and end along, in order, and puts them in their order across.
+func swept(covers []cover) []measure.Length {
 	stops := make([]measure.Length, 0, 2*len(covers))
 	for _, c := range covers {
 		stops = append(stops, c.alongLo, c.alongHi)
 	}
 	slices.Sort(stops)
 	slices.SortFunc(covers, func(a, b cover) int { return cmp.Compare(a.thinLo, b.thinLo) })
+	return stops
+}
+
+// covered returns the length over which covers, together, take the whole thickness.
+func covered(covers []cover, lo, hi measure.Length) (total measure.Length) {
+	if len(covers) == 0 {
+		return 0
+	}
+	stops := swept(covers)
 	for k := 1; k < len(stops); k++ {
 		from, to := stops[k-1], stops[k]
 		if to == from {
@@ -175,12 +181,7 @@ func covered(covers []cover, lo, hi measure.Length) (total measure.Length) {
 
 // area returns the area in mm2 that covers take together.
 func area(covers []cover) (total float64) {
-	stops := make([]measure.Length, 0, 2*len(covers))
-	for _, c := range covers {
-		stops = append(stops, c.alongLo, c.alongHi)
-	}
-	slices.Sort(stops)
-	slices.SortFunc(covers, func(a, b cover) int { return cmp.Compare(a.thinLo, b.thinLo) })
+	stops := swept(covers)
 	for k := 1; k < len(stops); k++ {
 		from, to := stops[k-1], stops[k]
 		wide, reached := measure.Length(0), covers[0].thinLo // the least of all

@@ -200,14 +200,18 @@ func TestStow(t *testing.T) {
 		if len(faults) > 0 {
 			t.Fatal(faults)
 		}
-		got := ""
-		for _, f := range in.Findings {
-			got += string(f.Level) + " " + f.Where + ": " + f.Text
-		}
-		if got != c.want {
+		if got := findingsOf(in); got != c.want {
 			t.Errorf("%s: %q, want %q", c.size, got, c.want)
 		}
 	}
+}
+
+// findingsOf prints what is found in an interior.
+func findingsOf(in *Interior) (all string) {
+	for _, f := range in.Findings {
+		all += string(f.Level) + " " + f.Where + ": " + f.Text
+	}
+	return all
 }
 
 // TestStowTogether: in the 375.5 x 299.5 x 187.5 mm of that crate, 21.1 litres, two cans of 300 x 250 x 150 mm, 11.25
@@ -227,11 +231,7 @@ func TestStowTogether(t *testing.T) {
 		if len(faults) > 0 {
 			t.Fatal(faults)
 		}
-		got := ""
-		for _, f := range in.Findings {
-			got += string(f.Level) + " " + f.Where + ": " + f.Text
-		}
-		if got != c.want {
+		if got := findingsOf(in); got != c.want {
 			t.Errorf("%s: %q, want %q", c.contents, got, c.want)
 		}
 	}
@@ -251,11 +251,7 @@ func TestWebs(t *testing.T) {
 		if len(faults) > 0 {
 			t.Fatal(faults)
 		}
-		got := ""
-		for _, f := range in.Findings {
-			got += string(f.Level) + " " + f.Where + ": " + f.Text
-		}
-		if got != c.want {
+		if got := findingsOf(in); got != c.want {
 			t.Errorf("%s: %q, want %q", c.cutouts, got, c.want)
 		}
 	}

@@ -72,14 +72,24 @@ type Content struct {
 
 // Piece is a piece as it was cut.
 type Piece struct {
-	Number   string         `json:"number"`
+	Number string `json:"number"`
+	Panel
+	Pressed bool     `json:"pressed,omitempty"`
+	Places  []string `json:"places"` // "pantry.left-side", every one
+}
+
+// Panel is what is sawn: its name, its cut size, and whether it may be turned on a sheet.
+type Panel struct {
 	Name     string         `json:"name"`
 	Material string         `json:"material"`
 	Length   measure.Length `json:"length"` // nm
 	Width    measure.Length `json:"width"`
 	Turns    bool           `json:"turns,omitempty"`
-	Pressed  bool           `json:"pressed,omitempty"`
-	Places   []string       `json:"places"` // "pantry.left-side", every one
+}
+
+// PanelOf returns what is sawn of a piece.
+func PanelOf(p *cabinets.Piece) Panel {
+	return Panel{p.Name, p.Material.ID, p.Length, p.Width, p.Turns}
 }
 
 // Priced is a line of the estimate.
@@ -130,7 +140,7 @@ func RecordOf(j *batch.Job, tool string, revision func(*cabinets.Definition) (st
 	}
 	numbers := map[place]string{}
 	for _, p := range j.Pieces {
-		piece := Piece{Number: p.ID, Name: p.Name, Material: p.Material.ID, Length: p.Length, Width: p.Width, Turns: p.Turns, Pressed: p.Material.Press != nil}
+		piece := Piece{Number: p.ID, Panel: PanelOf(p), Pressed: p.Material.Press != nil}
 		for _, g := range p.Goes {
 			numbers[place{g.Interior, g.Cabinet, g.Part}] = p.ID
 			piece.Places = append(piece.Places, g.Cabinet+"."+g.Part)

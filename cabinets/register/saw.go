@@ -50,14 +50,10 @@ type CutPlan struct {
 
 // Nested is a piece that lies on sheets: a part, or the blank for some.
 type Nested struct {
-	ID       string         `json:"id"`
-	Name     string         `json:"name"`
-	Material string         `json:"material"`
-	Length   measure.Length `json:"length"` // nm
-	Width    measure.Length `json:"width"`
-	Turns    bool           `json:"turns,omitempty"`
-	Across   bool           `json:"across,omitempty"`
-	Count    int            `json:"count"`
+	ID string `json:"id"`
+	Panel
+	Across bool `json:"across,omitempty"`
+	Count  int  `json:"count"`
 }
 
 // SawPattern is a pattern as it is ticked off. A sheet cut by it is called by its revision, pattern and copy, "0/A1/2"; what is

@@ -24,7 +24,7 @@ func atTheSaw(t *testing.T, folder string) *CutPlan {
 	}
 	sheet := shop.Sheet{Length: 2500 * measure.Millimetre, Width: 1250 * measure.Millimetre, Price: 7400, Stock: 4}
 	part := func(id string, count int) Nested {
-		return Nested{ID: id, Name: "side", Material: "birch-12", Length: measure.Metre, Width: measure.Metre, Count: count}
+		return Nested{ID: id, Panel: Panel{Name: "side", Material: "birch-12", Length: measure.Metre, Width: measure.Metre}, Count: count}
 	}
 	return &CutPlan{Cutting: "one-1234", Shop: string(text), Stock: map[string][]shop.Sheet{"birch-12": {sheet}},
 		Needs: []Nested{part("A-001", 6), part("A-002", 1)},

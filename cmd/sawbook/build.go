@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -76,16 +77,13 @@ func (c *call) doRecord(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	r, err := register.OpenOrCreate(f.Root)
-	if err != nil {
-		return err
-	}
-	defer r.Close()
-	e, err := r.Build(c.by("cut"), record, files, sources)
-	if err != nil {
-		return err
-	}
-	return c.tell("entry %d: %d vehicles of %s-%s recorded, %d files\nthe newest digest is %s\n", e.Sequence, len(record.Vehicles), record.Batch, record.Digest, len(files)+len(sources), e.Digest)
+	return within(f.Root, register.OpenOrCreate, func(r *register.Register) error {
+		e, err := r.Build(c.by("cut"), record, files, sources)
+		if err != nil {
+			return err
+		}
+		return c.tell("entry %d: %d vehicles of %s-%s recorded, %d files\nthe newest digest is %s\n", e.Sequence, len(record.Vehicles), record.Batch, record.Digest, len(files)+len(sources), e.Digest)
+	})
 }
 
 // filesIn reads all files below a folder.
@@ -274,16 +272,13 @@ func (c *call) buildNote() *cobra.Command {
 			if strings.TrimSpace(args[1]) == "" {
 				return usageError{errors.New("TEXT: it is empty\nhint: say what was changed")}
 			}
-			r, _, err := c.openRegister()
-			if err != nil {
-				return err
-			}
-			defer r.Close()
-			e, err := r.Note(c.by("noted"), args[0], args[1])
-			if err != nil {
-				return err
-			}
-			return c.tell("entry %d: noted of vehicle %s\n", e.Sequence, args[0])
+			return c.inRegister(func(r *register.Register, _ *batch.Folder) error {
+				e, err := r.Note(c.by("noted"), args[0], args[1])
+				if err != nil {
+					return err
+				}
+				return c.tell("entry %d: noted of vehicle %s\n", e.Sequence, args[0])
+			})
 		},
 	}
 }
@@ -297,27 +292,26 @@ make all digests anew; so give the digest that a printed book names, and verify 
 		Example: "  sawbook build verify",
 		Args:    arguments("a digest from a book, or nothing", "sawbook build verify", 0, 1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			r, _, err := c.openRegister()
-			if err != nil {
-				return err
-			}
-			defer r.Close()
-			last, err := r.Verify()
-			if err != nil {
-				return err
-			}
-			if len(args) == 1 {
-				found, err := r.Has(args[0])
-				if err == nil && !found {
-					err = fmt.Errorf("no entry has the digest %s\nhint: check the digits; if they are right, entries were altered since that book was printed", args[0])
-				}
-				if err != nil {
-					return err
-				}
-			}
-			return c.tell("entries 1 to %d are as they were written; the newest is %s\n", last.Sequence, last.Digest)
+			return c.inRegister(func(r *register.Register, _ *batch.Folder) error { return c.doVerify(r, args) })
 		},
 	}
+}
+
+func (c *call) doVerify(r *register.Register, digests []string) error {
+	last, err := r.Verify()
+	if err != nil {
+		return err
+	}
+	for _, digest := range digests {
+		found, err := r.Has(digest)
+		if err == nil && !found {
+			err = fmt.Errorf("no entry has the digest %s\nhint: check the digits; if they are right, entries were altered since that book was printed", digest)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return c.tell("entries 1 to %d are as they were written; the newest is %s\n", last.Sequence, last.Digest)
 }
 
 func (c *call) buildRemake() *cobra.Command {
@@ -337,20 +331,12 @@ its place. The folder holds the machining drawings of the build as well.`,
 					if err == nil {
 						return c.remake(cmd.Context(), r, &all[i], p)
 					}
-					first = cmpErr(first, err)
+					first = cmp.Or(first, err)
 				}
 				return first
 			})
 		},
 	}
-}
-
-// cmpErr returns the first error that is one.
-func cmpErr(first, then error) error {
-	if first != nil {
-		return first
-	}
-	return then
 }
 
 func (c *call) remake(ctx context.Context, r *register.Register, b *register.Build, p *register.Piece) error {
@@ -401,14 +387,11 @@ func shopOf(r *register.Register, b *register.Build) (*shop.Shop, error) {
 
 // builds opens the register and finds the builds of a vehicle.
 func (c *call) builds(serial string, do func(*register.Register, *batch.Folder, []register.Build) error) error {
-	r, f, err := c.openRegister()
-	if err != nil {
-		return err
-	}
-	defer r.Close()
-	all, err := r.BuildsOf(serial)
-	if err != nil {
-		return err
-	}
-	return do(r, f, all)
+	return c.inRegister(func(r *register.Register, f *batch.Folder) error {
+		all, err := r.BuildsOf(serial)
+		if err != nil {
+			return err
+		}
+		return do(r, f, all)
+	})
 }

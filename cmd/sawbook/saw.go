@@ -43,14 +43,11 @@ func (c *call) doSaw(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	r, err := register.OpenOrCreate(f.Root)
-	if err != nil {
-		return err
-	}
-	defer r.Close()
-	e, err := r.Start(c.by("cut"), p)
-	if err != nil {
-		return err
-	}
-	return c.tell("entry %d: %s is on the saw; sawbook page shows it under /saw.html\n", e.Sequence, p.Cutting)
+	return within(f.Root, register.OpenOrCreate, func(r *register.Register) error {
+		e, err := r.Start(c.by("cut"), p)
+		if err != nil {
+			return err
+		}
+		return c.tell("entry %d: %s is on the saw; sawbook page shows it under /saw.html\n", e.Sequence, p.Cutting)
+	})
 }

@@ -188,16 +188,13 @@ func (c *call) doOffcut(label, material, size string) error {
 	if err := p.err(); err != nil {
 		return err
 	}
-	r, err := register.OpenOrCreate(f.Root)
-	if err != nil {
-		return err
-	}
-	defer r.Close()
-	e, err := r.Keep(c.by("kept"), l)
-	if err != nil {
-		return err
-	}
-	return c.tell("entry %d: offcut %s of %s, %s\n", e.Sequence, l.Label, material, f.Shop.Style.Size(l.Length, l.Width))
+	return within(f.Root, register.OpenOrCreate, func(r *register.Register) error {
+		e, err := r.Keep(c.by("kept"), l)
+		if err != nil {
+			return err
+		}
+		return c.tell("entry %d: offcut %s of %s, %s\n", e.Sequence, l.Label, material, f.Shop.Style.Size(l.Length, l.Width))
+	})
 }
 
 func (c *call) stockTake() *cobra.Command {
@@ -225,13 +222,11 @@ func (c *call) doTake(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	r, err := register.Open(f.Root)
-	if err != nil {
+	var t *register.Taken
+	if err := within(f.Root, register.Open, func(r *register.Register) (err error) {
+		t, err = r.Take(c.by("cut"), j)
 		return err
-	}
-	defer r.Close()
-	t, err := r.Take(c.by("cut"), j)
-	if err != nil {
+	}); err != nil {
 		return err
 	}
 	if err := c.tell("entry %d: %s-%s booked out\n", t.Sequence, j.Batch.Name, j.Digest); err != nil {
@@ -313,14 +308,13 @@ func onHand(f *batch.Folder, b *batch.Batch, after int64) error {
 	if after == 0 {
 		return nil
 	}
-	r, err := register.Open(f.Root)
+	err := within(f.Root, register.Open, func(r *register.Register) (err error) {
+		b.Memory, err = r.Plan(f.Shop, after)
+		return err
+	})
 	if errors.Is(err, register.ErrNone) {
 		return nil
-	} else if err != nil {
-		return err
 	}
-	defer r.Close()
-	b.Memory, err = r.Plan(f.Shop, after)
 	return err
 }
 
@@ -342,16 +336,13 @@ What came in by it must still be there. A reason is needed.`,
 			if err := p.err(); err != nil {
 				return err
 			}
-			r, _, err := c.openRegister()
-			if err != nil {
-				return err
-			}
-			defer r.Close()
-			undone, err := r.Undo(c.by(""), int64(number))
-			if err != nil {
-				return err
-			}
-			return c.tell("entry %d (%s %s) is undone\n", undone.Sequence, undone.Kind, undone.About())
+			return c.inRegister(func(r *register.Register, _ *batch.Folder) error {
+				undone, err := r.Undo(c.by(""), int64(number))
+				if err != nil {
+					return err
+				}
+				return c.tell("entry %d (%s %s) is undone\n", undone.Sequence, undone.Kind, undone.About())
+			})
 		},
 	}
 }
@@ -369,16 +360,10 @@ What the register has no entry of counts as not there.`,
 			if err != nil {
 				return err
 			}
-			r, err := register.Open(f.Root)
-			if err != nil {
+			if err := within(f.Root, register.Open, func(r *register.Register) (err error) {
+				b.Memory, err = r.Plan(f.Shop, newestEntry)
 				return err
-			}
-			defer r.Close()
-			s, err := r.Stock()
-			if err != nil {
-				return err
-			}
-			if b.Memory, err = r.Plan(f.Shop, s.Sequence); err != nil {
+			}); err != nil {
 				return err
 			}
 			j, err := c.workRelease(cmd.Context(), b, c.register.release)
@@ -403,11 +388,10 @@ stock.csv and history.csv are the lists. Keep it on another disk.`,
 }
 
 func (c *call) doExport(path string) error {
-	r, f, err := c.openRegister()
-	if err != nil {
-		return err
-	}
-	defer r.Close()
+	return c.inRegister(func(r *register.Register, f *batch.Folder) error { return c.export(r, f, path) })
+}
+
+func (c *call) export(r *register.Register, f *batch.Folder, path string) error {
 	s, err := r.Stock()
 	if err != nil {
 		return err
@@ -453,28 +437,34 @@ of the old register away first.`,
 	}
 }
 
-// openRegister opens the register of the shop that --shop names.
-func (c *call) openRegister() (*register.Register, *batch.Folder, error) {
-	f, err := c.open(c.register.shop)
-	if err != nil {
-		return nil, nil, err
-	}
-	r, err := register.Open(f.Root)
-	return r, f, err
-}
-
-// reading prints a list of what the register holds.
-func (c *call) reading(list func(*register.Register, *batch.Folder) (*table.Table, error)) error {
-	r, f, err := c.openRegister()
+// within does something in the register of a shop's folder, as open opens it.
+func within(root string, open func(root string) (*register.Register, error), do func(*register.Register) error) error {
+	r, err := open(root)
 	if err != nil {
 		return err
 	}
 	defer r.Close()
-	t, err := list(r, f)
+	return do(r)
+}
+
+// inRegister does something in the register of the shop that --shop names.
+func (c *call) inRegister(do func(*register.Register, *batch.Folder) error) error {
+	f, err := c.open(c.register.shop)
 	if err != nil {
 		return err
 	}
-	return c.print(t, "nothing found")
+	return within(f.Root, register.Open, func(r *register.Register) error { return do(r, f) })
+}
+
+// reading prints a list of what the register holds.
+func (c *call) reading(list func(*register.Register, *batch.Folder) (*table.Table, error)) error {
+	return c.inRegister(func(r *register.Register, f *batch.Folder) error {
+		t, err := list(r, f)
+		if err != nil {
+			return err
+		}
+		return c.print(t, "nothing found")
+	})
 }
 
 // print prints a list, or what to say where it is empty.
@@ -576,25 +566,19 @@ func (c *call) item(name string, read func(register.Found, *flagParser) (book fu
 	if err != nil {
 		return err
 	}
-	r, err := register.OpenOrCreate(f.Root)
-	if err != nil {
-		return err
-	}
-	defer r.Close()
-	return book(r)
+	return within(f.Root, register.OpenOrCreate, book)
 }
 
 // stockIn is what a shop has, nothing where it keeps no register.
-func stockIn(root string) (*register.Stock, error) {
-	r, err := register.Open(root)
+func stockIn(root string) (s *register.Stock, err error) {
+	err = within(root, register.Open, func(r *register.Register) (err error) {
+		s, err = r.Stock()
+		return err
+	})
 	if errors.Is(err, register.ErrNone) {
 		return &register.Stock{}, nil
 	}
-	if err != nil {
-		return nil, err
-	}
-	defer r.Close()
-	return r.Stock()
+	return s, err
 }
 
 // most is the greatest count that is booked at once.

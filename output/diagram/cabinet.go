@@ -20,6 +20,19 @@ type Keyed struct {
 	Style measure.Style
 }
 
+// title sets what a cabinet is called, its outside and notes in rows of a width in mm.
+func (k Keyed) title(width float64, notes ...string) [][]run {
+	var sizes []string
+	for a := cabinets.X; a <= cabinets.Z; a++ {
+		sizes = append(sizes, k.Style.Format(k.Solid.Outside.Size(a)))
+	}
+	words := []run{{k.Title, numberSize, true}, {strings.Join(sizes, " × ") + " " + k.Style.Unit.String(), dimensionSize, false}}
+	for _, n := range notes {
+		words = append(words, run{n, noteSize, false})
+	}
+	return flow(words, width, factGap)
+}
+
 const viewGap = 9.0 // mm between views
 
 // Cabinet draws a cabinet in a room of that width and height in mm: from the front, from
@@ -27,17 +40,8 @@ const viewGap = 9.0 // mm between views
 // taken apart. Views stand as in first angle projection (ISO 5456-2).
 func Cabinet(k Keyed, width, height float64) draw.Drawing {
 	d := draw.Drawing{Width: width, Height: height, Title: k.Title, About: "from the front, the left and above, assembled and taken apart"}
-	var sizes []string
-	for a := cabinets.X; a <= cabinets.Z; a++ {
-		sizes = append(sizes, k.Style.Format(k.Solid.Outside.Size(a)))
-	}
 	title := func(scale float64) [][]run {
-		return flow([]run{
-			{k.Title, numberSize, true},
-			{strings.Join(sizes, " × ") + " " + k.Style.Unit.String(), dimensionSize, false},
-			{k.Where, noteSize, false},
-			{"scale " + scaleName(k.Style.Unit, scale) + ", dimensions as cut; views from a corner are not to scale", noteSize, false},
-		}, width, factGap)
+		return k.title(width, k.Where, "scale "+scaleName(k.Style.Unit, scale)+", dimensions as cut; views from a corner are not to scale")
 	}
 	views, apart := newElevations(k), newApart(k)
 	best, bestScale := arrangement{}, 0.0

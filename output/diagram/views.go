@@ -1,9 +1,6 @@
 package diagram
 
 import (
-	"strings"
-
-	"sawbook/cabinets"
 	"sawbook/output/draw"
 )
 
@@ -12,16 +9,8 @@ import (
 func Views(k Keyed, width, height float64) draw.Drawing {
 	d := draw.Drawing{Width: width, Height: height, Title: k.Title, About: "from the front, the left, above and a corner"}
 	views := newElevations(k)
-	var sizes []string
-	for a := cabinets.X; a <= cabinets.Z; a++ {
-		sizes = append(sizes, k.Style.Format(k.Solid.Outside.Size(a)))
-	}
 	title := func(scale float64) [][]run {
-		return flow([]run{
-			{k.Title, numberSize, true},
-			{strings.Join(sizes, " × ") + " " + k.Style.Unit.String(), dimensionSize, false},
-			{"scale " + scaleName(k.Style.Unit, scale), noteSize, false},
-		}, width, factGap)
+		return k.title(width, "scale "+scaleName(k.Style.Unit, scale))
 	}
 	for _, scale := range scalesFor(k.Style.Unit) {
 		top := rowsHeight(title(scale), titleGap) + 2

@@ -34,11 +34,7 @@ func (s *Server) saveLayout(w http.ResponseWriter, r *http.Request) (*saved, err
 	}
 	s.saving.Lock()
 	defer s.saving.Unlock()
-	o, err := s.open(st.layout, st.options)
-	if err != nil {
-		return nil, err
-	}
-	b, err := o.buildable(st)
+	o, b, err := s.openBuildable(st)
 	if err != nil {
 		return nil, err
 	}
@@ -66,6 +62,16 @@ func (s *Server) saveLayout(w http.ResponseWriter, r *http.Request) (*saved, err
 		return nil, err
 	}
 	return &saved{filepath.Base(o.path), digestOf([]byte(changed))}, nil
+}
+
+// openBuildable opens the layout that a state is of, and applies its changes, which must be buildable.
+func (s *Server) openBuildable(st *state) (*opened, *batch.Batch, error) {
+	o, err := s.open(st.layout, st.options)
+	if err != nil {
+		return nil, nil, err
+	}
+	b, err := o.buildable(st)
+	return o, b, err
 }
 
 // posted reads the state that a request brings.
@@ -190,11 +196,7 @@ func (s *Server) saveDefinition(w http.ResponseWriter, r *http.Request) (*saved,
 	}
 	s.saving.Lock()
 	defer s.saving.Unlock()
-	o, err := s.open(st.layout, st.options)
-	if err != nil {
-		return nil, err
-	}
-	b, err := o.buildable(st)
+	o, b, err := s.openBuildable(st)
 	if err != nil {
 		return nil, err
 	}

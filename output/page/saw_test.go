@@ -1,7 +1,6 @@
 package page
 
 import (
-	"context"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -14,28 +13,15 @@ import (
 	"testing"
 	"time"
 
-	"sawbook/cabinets/batch"
 	"sawbook/cabinets/register"
-	"sawbook/cabinets/source"
-	"sawbook/nest"
+	"sawbook/output/internal/sample"
 	"sawbook/output/saw"
 )
 
 // onSaw puts a layout of a shop on the saw, and returns what it is called there.
 func onSaw(t testing.TB, root, layout string) string {
 	t.Helper()
-	faults := &source.Collector{}
-	f := batch.OpenFolder(faults, root)
-	b := f.Load(filepath.Join(root, "layouts", layout+".yaml"), nil)
-	if err := f.Err(); err != nil {
-		t.Fatal(err)
-	}
-	o := batch.Options{Effort: nest.Quick}
-	j, err := batch.Work(context.Background(), b, o)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := saw.Plan(j, read(t, filepath.Join(root, "shop.yaml")), o)
+	p, err := saw.Plan(sample.Layout(t, root, layout), read(t, filepath.Join(root, "shop.yaml")), sample.Little)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -98,7 +98,7 @@ func Plan(j *batch.Job, shopFile string, o batch.Options) (*register.CutPlan, er
 // needs lists what a material's sheets give.
 func needs(m *batch.Material) (all []register.Nested) {
 	for _, piece := range m.Pieces {
-		n := register.Nested{ID: piece.ID, Name: piece.Name, Material: m.Of.ID, Length: piece.Length, Width: piece.Width, Turns: piece.Turns, Across: piece.Across}
+		n := register.Nested{ID: piece.ID, Panel: register.PanelOf(piece), Across: piece.Across}
 		for i := range m.Patterns {
 			for _, l := range m.Patterns[i].Parts {
 				if l.Piece == piece {

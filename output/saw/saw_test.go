@@ -1,7 +1,6 @@
 package saw
 
 import (
-	"context"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -14,8 +13,7 @@ import (
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/register"
-	"sawbook/cabinets/source"
-	"sawbook/nest"
+	"sawbook/output/internal/sample"
 )
 
 // started puts an interior of the demo shop on the saw, in a register of its own. What is smaller than smallest comes from blanks.
@@ -33,18 +31,8 @@ func started(t *testing.T, layout, smallest string) (*register.Register, *batch.
 	if err := os.WriteFile(filepath.Join(demo, "shop.yaml"), text, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	faults := &source.Collector{}
-	f := batch.OpenFolder(faults, demo)
-	b := f.Load(filepath.Join(demo, "layouts", layout+".yaml"), nil)
-	if err := f.Err(); err != nil {
-		t.Fatal(err)
-	}
-	o := batch.Options{Effort: nest.Quick}
-	j, err := batch.Work(context.Background(), b, o)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := Plan(j, string(text), o)
+	j := sample.Layout(t, demo, layout)
+	p, err := Plan(j, string(text), sample.Little)
 	if err != nil {
 		t.Fatal(err)
 	}

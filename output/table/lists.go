@@ -145,20 +145,27 @@ func allEdges(p *cabinets.Piece) string {
 // features sums up what is machined into a piece, equal features counted.
 func features(p *cabinets.Piece, style measure.Style) string {
 	var lines []string
-	counts := map[string]int{}
 	for _, f := range p.Features {
-		line := feature(f, p.Material.Thickness, style)
-		if counts[line] == 0 {
-			lines = append(lines, line)
-		}
-		counts[line]++
+		lines = append(lines, feature(f, p.Material.Thickness, style))
 	}
-	for i, line := range lines {
-		if n := counts[line]; n > 1 {
-			lines[i] = fmt.Sprintf("%d × %s", n, line)
+	return counted(lines)
+}
+
+// counted joins texts, equal ones once with their number.
+func counted(all []string) string {
+	var once []string
+	counts := map[string]int{}
+	for _, text := range all {
+		if counts[text]++; counts[text] == 1 {
+			once = append(once, text)
 		}
 	}
-	return strings.Join(lines, "; ")
+	for i, text := range once {
+		if n := counts[text]; n > 1 {
+			once[i] = fmt.Sprintf("%d × %s", n, text)
+		}
+	}
+	return strings.Join(once, "; ")
 }
 
 // feature describes one feature: its kind, its extents along the piece, across it and,

@@ -3,7 +3,6 @@ package table
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
@@ -72,23 +71,14 @@ func (r visitRow) steps() string {
 // frees names what the cuts free: parts, offcuts, or strips and the visit that cuts them on.
 func (r visitRow) frees() string {
 	var words []string
-	counts := map[string]int{}
 	for _, c := range r.cuts {
 		what := WhatIs(c.Pattern, c.Frees)
 		if what == "strip" {
 			what = fmt.Sprintf("strip for no. %d", r.cutOn(c))
 		}
-		if counts[what] == 0 {
-			words = append(words, what)
-		}
-		counts[what]++
+		words = append(words, what)
 	}
-	for i, what := range words {
-		if n := counts[what]; n > 1 {
-			words[i] = fmt.Sprintf("%d × %s", n, what)
-		}
-	}
-	return strings.Join(words, "; ")
+	return counted(words)
 }
 
 // cutOn returns the first visit that cuts what a cut frees.

@@ -6,6 +6,7 @@ import (
 
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
 	"sawbook/cabinets/source"
 	"sawbook/nest"
 )
@@ -19,17 +20,31 @@ func Demo(t testing.TB, style measure.Style) *batch.Job {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return work(t, root, file, func(s *shop.Shop) { s.Style = style })
+}
+
+// Layout works a layout of a shop's folder out as Demo does.
+func Layout(t testing.TB, root, name string) *batch.Job {
+	t.Helper()
+	return work(t, root, filepath.Join(root, "layouts", name+".yaml"), func(*shop.Shop) {})
+}
+
+// Little is the effort that both take.
+var Little = batch.Options{Effort: nest.Quick}
+
+func work(t testing.TB, root, file string, change func(*shop.Shop)) *batch.Job {
+	t.Helper()
 	faults := &source.Collector{}
 	f := batch.OpenFolder(faults, root)
 	if err := faults.Err(); err != nil {
 		t.Fatal(err)
 	}
-	f.Shop.Style = style
+	change(f.Shop)
 	b := f.Load(file, nil)
 	if err := faults.Err(); err != nil {
 		t.Fatal(err)
 	}
-	job, err := batch.Work(t.Context(), b, batch.Options{Effort: nest.Quick})
+	job, err := batch.Work(t.Context(), b, Little)
 	if err != nil {
 		t.Fatal(err)
 	}
