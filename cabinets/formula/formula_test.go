@@ -263,7 +263,7 @@ func TestRefused(t *testing.T) {
 		{"1, 2", 1, "unexpected , | " + missing},
 		{"n > 1 : 2", 6, "unexpected : | " + missing},
 		{"not.n", 3, "unexpected . | " + missing},
-		{"true.n", 4, "unexpected . | " + missing},
+		{"true.n", 0, "true.n is no name | nothing belongs to true or false; write for example slide.length"},
 		{"1 not 2", 6, "unexpected 2 | " + missing},
 		{"n > 1 ? : 2", 8, "a value is missing between ? and : | write cond ? a : b"},
 

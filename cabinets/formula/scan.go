@@ -165,6 +165,9 @@ func scanName(name, rest string) *Error {
 			return &Error{Text: name + " is no name", Hint: "write for example slide.length"}
 		}
 	}
+	if first, _, dotted := strings.Cut(name, "."); dotted && (first == "true" || first == "false") {
+		return &Error{Text: name + " is no name", Hint: "nothing belongs to true or false; write for example slide.length"}
+	}
 	if _, ok := functions[name]; !ok && !operatorWord(name) && strings.HasPrefix(rest[start(rest):], "(") {
 		return &Error{Text: fmt.Sprintf("there is no function %q", name), Hint: functionsHint}
 	}

@@ -135,8 +135,12 @@ func (f *file) syntax(reached int, err error) {
 }
 
 // mostReparsed bounds the bytes that are read again to place a syntax error; longer
-// searches, which only large broken files need, give up.
-const mostReparsed = 2 << 20
+// searches, which only large broken files need, give up. A bracket counts more: the
+// library looks at all open ones again with each word.
+const (
+	mostReparsed = 768 << 10
+	ofBracket    = 4
+)
 
 // longestYAML returns the length of the longest beginning of the text that is YAML, up
 // to the byte reached: the fault stands behind it. First whole lines are dropped, then
@@ -144,8 +148,12 @@ const mostReparsed = 2 << 20
 func (f *file) longestYAML(reached int) (at int, ok bool) {
 	budget := mostReparsed
 	fits := func(at int) bool {
-		budget -= at
-		_, _, err := parse(f.text[:at])
+		text := f.text[:at]
+		budget -= at + ofBracket*(strings.Count(text, "[")+strings.Count(text, "{"))
+		if budget < 0 {
+			return false
+		}
+		_, _, err := parse(text)
 		return err == nil
 	}
 	begin := reached

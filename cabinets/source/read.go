@@ -15,9 +15,9 @@ import (
 
 // Bounds on a file. A real one has a few kB and six levels.
 const (
-	largest    = 1 << 20 // bytes
-	mostValues = 100_000 // aliases expanded
-	deepest    = 40      // levels
+	largest    = 512 << 10 // bytes
+	mostValues = 100_000   // aliases expanded
+	deepest    = 40        // levels
 )
 
 // file is a text read, with what is needed to place faults in it.

@@ -42,7 +42,7 @@ func TestRefused(t *testing.T) {
 		{"control character", "a: \x1b[31m\n", "1:4 a control character (U+001B) | delete it"},
 		{"carriage return alone", "a: 1\rb: 2\n", "1:5 a line end of another kind (U+000D) | end lines with a line feed"},
 		{"line separator", "a: x\u2028y\n", "1:5 a line end of another kind (U+2028) | end lines with a line feed"},
-		{"too large", strings.Repeat("# ..............\n", 70_000), "0:0 is larger than 1048576 bytes | a shop's files have a few thousand; name a YAML file"},
+		{"too large", strings.Repeat("# ..............\n", 70_000), "0:0 is larger than 524288 bytes | a shop's files have a few thousand; name a YAML file"},
 
 		{"second document", "a: 1\n---\nb: 2\n", "2:1 a second document | keep one document a file: delete the --- line and what follows"},
 		{"tag", "a: !!binary x\n", "1:4 a tag in YAML | delete the word that begins with !"},
@@ -343,7 +343,7 @@ func TestReadFile(t *testing.T) {
 		{"far/dunlin.yaml", "layouts/far/dunlin.yaml: no such file\nhint: there is no folder layouts/far either"},
 		{".", "layouts/.: is a folder, not a file\nhint: name a YAML file in it"},
 		{"curlew.yaml/x", "layouts/curlew.yaml/x: cannot be read: not a directory\nhint: check the path and its permissions"},
-		{"big.yaml", "layouts/big.yaml: is larger than 1048576 bytes\nhint: a shop's files have a few thousand; name a YAML file"},
+		{"big.yaml", "layouts/big.yaml: is larger than 524288 bytes\nhint: a shop's files have a few thousand; name a YAML file"},
 	} {
 		var c Collector
 		n := ReadFile(&c, filepath.Join(folder, test.name), "layouts/"+test.name)
