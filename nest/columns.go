@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -17,6 +18,7 @@ import (
 // Its dual values say what a copy of each kind is worth; patterns that are worth more
 // than their sheet costs are added until there are none.
 type columns struct {
+	ctx        context.Context
 	m          *model
 	all        []column
 	seen       map[string]bool
@@ -50,11 +52,11 @@ const oneValue = 1 << 40
 const mostRows = 400
 
 // newColumns returns nil where linear programming does not help.
-func newColumns(m *model) *columns {
+func newColumns(ctx context.Context, m *model) *columns {
 	if len(m.kinds) > mostRows {
 		return nil
 	}
-	c := &columns{m: m, seen: map[string]bool{}}
+	c := &columns{ctx: ctx, m: m, seen: map[string]bool{}}
 	free := m.stages == 0 && m.problem.First == NoCut && m.longest[Rip] == unlimited && m.longest[Crosscut] == unlimited
 	for i := range m.stocks {
 		s := &m.stocks[i]
@@ -78,7 +80,7 @@ func newColumns(m *model) *columns {
 
 // again returns columns of the same generators without patterns, for another lane.
 func (c *columns) again() *columns {
-	a := &columns{m: c.m, seen: map[string]bool{}}
+	a := &columns{ctx: c.ctx, m: c.m, seen: map[string]bool{}}
 	for _, g := range c.generators {
 		a.generators = append(a.generators, g.again())
 	}
@@ -232,7 +234,7 @@ func (c *columns) relax(demand, stock []int, rounds int, stop func() bool) (rela
 	feasible, whole := false, false
 	for ; ; rounds-- {
 		before := program.Pivots()
-		status := program.Solve(20 * (len(rows) + 10))
+		status := program.Solve(c.ctx, 20 * (len(rows) + 10))
 		c.steps += int64(program.Pivots()-before) * int64(len(rows)*len(rows)/64+len(c.all)/16+1)
 		feasible = status != lp.Infeasible
 		if rounds == 0 || stop() {

@@ -17,7 +17,7 @@ type rounder struct {
 // price and then by lane after every round. It reports false where linear programming
 // does not help.
 func (r *run) rounding() bool {
-	columns := newColumns(r.m)
+	columns := newColumns(r.ctx, r.m)
 	if columns == nil {
 		return false
 	}

@@ -314,7 +314,7 @@ func (g *generator) goal() int64 {
 func (g *generator) solve() lp.Status {
 	pivots := g.program.Pivots()
 	m := int64(len(g.parts) + len(g.sheets))
-	status := g.program.Solve(int(min((g.left-g.until)/(2*m*m)+1, 1<<30)))
+	status := g.program.Solve(g.ctx, int(min((g.left-g.until)/(2*m*m)+1, 1<<30)))
 	g.left -= int64(g.program.Pivots()-pivots) * m * m * 2
 	return status
 }

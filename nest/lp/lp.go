@@ -7,7 +7,10 @@
 // they are added, so that every processor takes the same pivots.
 package lp
 
-import "math"
+import (
+	"context"
+	"math"
+)
 
 // Sense is the relation of a row to its right-hand side.
 type Sense uint8
@@ -35,7 +38,7 @@ const (
 	Infeasible
 	// Unbounded: the objective falls without end.
 	Unbounded
-	// Stopped: the pivots are spent.
+	// Stopped: the pivots are spent, or the context has ended.
 	Stopped
 )
 
@@ -164,8 +167,9 @@ func (p *Program) Values() []float64 {
 // Dual returns the dual value of row i: what one more unit on its right costs.
 func (p *Program) Dual(i int) float64 { return float64(p.flip[i] * p.duals[i]) }
 
-// Solve goes on from the last basis for at most so many pivots.
-func (p *Program) Solve(most int) Status {
+// Solve goes on from the last basis for at most so many pivots, or until the context ends.
+func (p *Program) Solve(ctx context.Context, most int) Status {
+	const beat = 16 // pivots from one look at the context to the next
 	degenerate := 0
 	for left := most; ; left-- {
 		if p.fresh >= renewal {
@@ -190,7 +194,7 @@ func (p *Program) Solve(most int) Status {
 			}
 			return Optimal
 		}
-		if left <= 0 {
+		if left <= 0 || left%beat == 0 && ctx.Err() != nil {
 			return Stopped
 		}
 		leave := p.leaving(enter)

@@ -1,6 +1,7 @@
 package lp
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -104,7 +105,7 @@ func TestDuality(t *testing.T) {
 	for i := range 3000 {
 		d := random(rng, i%2 == 0)
 		p := d.program()
-		status := p.Solve(1000)
+		status := p.Solve(t.Context(), 1000)
 		met[status]++
 		if status == Optimal {
 			d.check(t, p)
@@ -148,9 +149,9 @@ func TestGrowing(t *testing.T) {
 	for range 300 {
 		d := random(rng, false)
 		whole := d.program()
-		want := whole.Solve(1000)
+		want := whole.Solve(t.Context(), 1000)
 		p := New(d.rows)
-		got := p.Solve(1000)
+		got := p.Solve(t.Context(), 1000)
 		for j, c := range d.a {
 			rows := make([]int32, len(c))
 			for i := range rows {
@@ -159,7 +160,7 @@ func TestGrowing(t *testing.T) {
 			if at := p.Add(d.cost[j], rows, c); at != j {
 				t.Fatal(at, j)
 			}
-			got = p.Solve(1000)
+			got = p.Solve(t.Context(), 1000)
 		}
 		if got != want || got == Optimal && math.Abs(p.Value()-whole.Value()) > 1e-6 {
 			t.Fatalf("%d %g, at once %d %g", got, p.Value(), want, whole.Value())
@@ -176,7 +177,7 @@ func TestCycling(t *testing.T) {
 		a:    [][]float64{{0.5, 0.5, 1}, {-5.5, -1.5, 0}, {-2.5, -0.5, 0}, {9, 1, 0}},
 	}
 	p := d.program()
-	if s := p.Solve(1000); s != Optimal || math.Abs(p.Value()+1) > 1e-9 {
+	if s := p.Solve(t.Context(), 1000); s != Optimal || math.Abs(p.Value()+1) > 1e-9 {
 		t.Error(s, p.Value())
 	}
 	d.check(t, p)
@@ -184,8 +185,13 @@ func TestCycling(t *testing.T) {
 
 func TestStopped(t *testing.T) {
 	d := &dense{rows: []Row{{AtLeast, 3}}, cost: []float64{1}, a: [][]float64{{1}}}
-	if s := d.program().Solve(0); s != Stopped {
+	if s := d.program().Solve(t.Context(), 0); s != Stopped {
 		t.Error(s)
+	}
+	ended, end := context.WithCancel(t.Context())
+	end()
+	if s := d.program().Solve(ended, 1<<10); s != Stopped {
+		t.Errorf("after its context: %v", s)
 	}
 }
 
@@ -201,7 +207,7 @@ func TestOutside(t *testing.T) {
 	for i := range 60 {
 		d := random(rng, i%2 == 0)
 		p := d.program()
-		status := p.Solve(1000)
+		status := p.Solve(t.Context(), 1000)
 		file, out := filepath.Join(dir, "a.lp"), filepath.Join(dir, "a.out")
 		if err := os.WriteFile(file, []byte(d.cplex()), 0o666); err != nil {
 			t.Fatal(err)
@@ -278,6 +284,6 @@ func BenchmarkSolve(b *testing.B) {
 			}
 			p.Add(1, r, v)
 		}
-		p.Solve(100_000)
+		p.Solve(b.Context(), 100_000)
 	}
 }
