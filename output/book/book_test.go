@@ -447,3 +447,13 @@ func BenchmarkFolder(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkFifty writes the book of fifty vehicles, and all that lies beside it.
+func BenchmarkFifty(b *testing.B) {
+	job := sample.Many(b, 50)
+	for b.Loop() {
+		if err := WriteFolder(job, func(_ string, write func(io.Writer) error) error { return write(io.Discard) }); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,6 +1,8 @@
 package sample
 
 import (
+	"fmt"
+	"os"
 	"path/filepath"
 	"testing"
 
@@ -27,6 +29,28 @@ func Demo(t testing.TB, style measure.Style) *batch.Job {
 func Layout(t testing.TB, root, name string) *batch.Job {
 	t.Helper()
 	return work(t, root, filepath.Join(root, "layouts", name+".yaml"), func(*shop.Shop) {})
+}
+
+// Many works a batch of so many vehicles out as Demo does: as many of each of the demo's interiors.
+func Many(t testing.TB, vehicles int) *batch.Job {
+	t.Helper()
+	root := filepath.Join(t.TempDir(), "shop")
+	if err := os.CopyFS(root, os.DirFS(filepath.Join("..", "..", "testdata", "demo"))); err != nil {
+		t.Fatal(err)
+	}
+	text := "sawbook: 1\nbatch: many\nvehicles:\n"
+	for i, name := range []string{"curlew", "dunlin"} {
+		text += fmt.Sprintf("  - {layout: %s, serials: [", name)
+		for n := range vehicles / 2 {
+			text += fmt.Sprintf("%d, ", 1000*(i+1)+n)
+		}
+		text += "]}\n"
+	}
+	file := filepath.Join(root, "batches", "many.yaml")
+	if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return work(t, root, file, func(*shop.Shop) {})
 }
 
 // Little is the effort that both take.
