@@ -224,11 +224,13 @@ func coordinates(n source.Node, read func(Axis, source.Node)) {
 	}
 }
 
-// change reads the sizes and roles of a cabinet of a definition, which is nil where its
-// name was at fault.
+// unread reports whether a definition cannot be told: its name was at fault, or its file holds nothing that can be read.
+func (d *Definition) unread() bool { return d == nil || d.Name == "" }
+
+// change reads the sizes and roles of a cabinet of a definition.
 func (r *layoutReader) change(m source.Map, d *Definition) Change {
 	c := Change{Sizes: map[string]measure.Length{}}
-	if d == nil {
+	if d.unread() {
 		return c
 	}
 	c.Roles = r.roles(m.Get("roles"), []*Definition{d})
@@ -294,7 +296,7 @@ func (r *layoutReader) list(e source.Entry, sizes []*Size, into map[string]measu
 func (r *layoutReader) roles(n source.Node, definitions []*Definition) shop.Refills {
 	var known []string
 	for _, d := range definitions {
-		if d == nil {
+		if d.unread() {
 			return r.shop.ReadRefills(n) // whose roles cannot be told
 		}
 		for _, role := range d.Roles {

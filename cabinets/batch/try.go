@@ -55,7 +55,9 @@ type Heard struct {
 // NoLayoutError is a batch where a layout or a cabinet is wanted.
 type NoLayoutError struct{ Name string }
 
-func (e *NoLayoutError) Error() string { return e.Name + " is a batch: sizes are those of a layout" }
+func (e *NoLayoutError) Error() string {
+	return e.Name + " is a batch: sizes are those of a layout\nhint: name a layout, or a cabinet"
+}
 
 // Try works out what a layout or a cabinet comes to with sizes as Batch.Try does.
 func (f *Folder) Try(ctx context.Context, what string, options, axes []string, o Options) (*Sweep, error) {

@@ -3,6 +3,7 @@ package register
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"database/sql"
 	"encoding/json"
 	"errors"
@@ -74,7 +75,9 @@ func (r *Register) exportFiles(create func(name string, content func(io.Writer) 
 // never replaced.
 func Rebuild(folder, export string) (last *Entry, err error) {
 	f, err := os.Open(filepath.Join(export, exportFile))
-	if err != nil {
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%s holds no %s\nhint: name the folder that sawbook stock export wrote", cmp.Or(export, "''"), exportFile)
+	} else if err != nil {
 		return nil, err
 	}
 	defer f.Close()

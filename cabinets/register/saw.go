@@ -166,8 +166,9 @@ func (c *Cutting) Done(s *SawSheet) bool {
 
 // check reports why items cannot be ticked, nil where they can.
 func (c *Cutting) check(items []string) error {
-	known := map[string]bool{}
+	known, now := map[string]bool{}, map[string]bool{}
 	for _, s := range c.Sheets() {
+		now[s.Key] = true
 		for _, item := range s.Items() {
 			known[item] = true
 		}
@@ -178,7 +179,7 @@ func (c *Cutting) check(items []string) error {
 		}
 		sheet := item[:max(strings.LastIndex(item, "/"), 0)]
 		for _, s := range c.everything() {
-			if s.Key == sheet {
+			if s.Key == sheet && !now[sheet] {
 				return refusedf("sheet %s was planned anew, or is bad: lay it back, and go by the newest plan", s.Title())
 			}
 		}

@@ -80,7 +80,11 @@ func refuse(t *testing.T, shop string, r *refusal) string {
 		t.Fatal(err)
 	}
 	for line := range strings.Lines(r.made) {
-		sawbook(t, exitDone, strings.Fields(line)...)
+		if strings.HasPrefix(line, "POST ") {
+			answerTo(t, strings.TrimSpace(line))
+			continue
+		}
+		sawbook(t, exitDone, strings.Fields(named(t, line))...)
 	}
 	usual := ""
 	switch r.kind {
@@ -88,25 +92,29 @@ func refuse(t *testing.T, shop string, r *refusal) string {
 		r.edit(t)
 		usual = "cut batches/one.yaml"
 	case "list":
-		write(t, "list.csv", r.what)
+		write(t, "list.csv", expand(r.what))
 		usual = "nest list.csv --sheet 2500x1250"
 	case "call":
 		usual = r.what
 	case "send":
-		return answerTo(t, r.what)
+		answer := answerTo(t, r.what)
+		if answer < "400" {
+			t.Errorf("the answer is %s", answer)
+		}
+		return answer
 	}
 	ctx, stop := context.WithTimeout(t.Context(), time.Minute) // a row that is not refused may serve for ever
 	defer stop()
 	before := fileNames(t)
 	var out, errs bytes.Buffer
-	code := run(ctx, split(cmp.Or(r.with, usual)), strings.NewReader(""), &out, &errs)
+	code := run(ctx, split(named(t, cmp.Or(r.with, usual))), strings.NewReader(""), &out, &errs)
 	if code != exitInput && code != exitUsage || out.Len() > 0 {
 		t.Errorf("exit code %d, want %d or %d; output %q", code, exitInput, exitUsage, out.String())
 	}
 	if after := fileNames(t); !slices.Equal(before, after) {
 		t.Errorf("there were the files %v, and now there are %v", before, after)
 	}
-	return strings.TrimRight(errs.String(), "\n")
+	return unnamed(t, cmp.Or(r.with, usual), strings.TrimRight(errs.String(), "\n"))
 }
 
 // split divides a command line at its spaces; ” is an argument that is empty.
@@ -130,28 +138,67 @@ func fileNames(t *testing.T) (names []string) {
 	return names
 }
 
-// repeated is a character written once for many: {v x 17000}.
-var repeated = regexp.MustCompile(`\{(.) x (\d+)\}`)
+// repeated is a text written once for many: {v x 17000}.
+var repeated = regexp.MustCompile(`\{([^{}]+) x (\d+)\}`)
+
+// spelled is a character that a table cannot hold: {U+0007}.
+var spelled = regexp.MustCompile(`\{U\+([0-9A-F]{4})\}`)
+
+// expand writes out what a row abbreviates.
+func expand(text string) string {
+	text = repeated.ReplaceAllStringFunc(text, func(r string) string {
+		found := repeated.FindStringSubmatch(r)
+		times, _ := strconv.Atoi(found[2])
+		return strings.Repeat(found[1], times)
+	})
+	return spelled.ReplaceAllStringFunc(text, func(r string) string {
+		code, _ := strconv.ParseInt(spelled.FindStringSubmatch(r)[1], 16, 32)
+		return string(rune(code))
+	})
+}
+
+// newest is how a row writes the name of the folder that the last cut has written, which holds a digest.
+const newest = "{cut}"
+
+// named replaces newest in what a row asks for.
+func named(t *testing.T, text string) string {
+	t.Helper()
+	if !strings.Contains(text, newest) {
+		return text
+	}
+	return strings.ReplaceAll(text, newest, lastCut(t))
+}
+
+// unnamed is the other way round, where the row before it asked by newest.
+func unnamed(t *testing.T, asked, text string) string {
+	t.Helper()
+	if !strings.Contains(asked, newest) {
+		return text
+	}
+	return strings.ReplaceAll(text, lastCut(t), newest)
+}
+
+func lastCut(t *testing.T) string {
+	t.Helper()
+	found, err := filepath.Glob(filepath.Join("out", "*"))
+	if err != nil || len(found) != 1 {
+		t.Fatalf("%d folders in out, want one: %v", len(found), err)
+	}
+	return filepath.Base(found[0])
+}
 
 // answerTo sends a request to the page, METHOD, address and form, and returns its code and text.
 func answerTo(t *testing.T, request string) string {
 	t.Helper()
 	const address = "127.0.0.1:8017"
-	method, target, _ := strings.Cut(repeated.ReplaceAllStringFunc(request, func(r string) string {
-		found := repeated.FindStringSubmatch(r)
-		times, _ := strconv.Atoi(found[2])
-		return strings.Repeat(found[1], times)
-	}), " ")
+	method, target, _ := strings.Cut(named(t, expand(request)), " ")
 	target, form, _ := strings.Cut(target, " ")
 	req := httptest.NewRequest(method, "http://"+address+target, strings.NewReader(form))
 	req.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 	req.Header.Set("Origin", "http://"+address)
 	rec := httptest.NewRecorder()
 	page.New(".", address, "").Handler().ServeHTTP(rec, req)
-	if rec.Code < 400 {
-		t.Errorf("the answer is %d", rec.Code)
-	}
-	return fmt.Sprintf("%d %s", rec.Code, strings.TrimSpace(rec.Body.String()))
+	return unnamed(t, request, fmt.Sprintf("%d %s", rec.Code, strings.TrimSpace(rec.Body.String())))
 }
 
 func (r *refusal) edit(t *testing.T) {
@@ -160,7 +207,7 @@ func (r *refusal) edit(t *testing.T) {
 	if n := strings.Count(text, r.old); n != 1 {
 		t.Fatalf("%s holds %q %d times, want once", r.what, r.old, n)
 	}
-	write(t, r.what, strings.Replace(text, r.old, r.new, 1))
+	write(t, r.what, strings.Replace(text, r.old, expand(r.new), 1))
 }
 
 // TestRefusalsStartFromAGoodShop shows that it is the edit that is refused.

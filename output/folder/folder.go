@@ -20,6 +20,9 @@ type Create func(name string, content func(io.Writer) error) error
 // alone, and fresh is false. On an error nothing is left.
 func Write(parent, name string, fill func(Create) error) (path string, fresh bool, err error) {
 	path = filepath.Join(parent, name)
+	if _, err := isFolder(parent); err != nil {
+		return path, false, err
+	}
 	if isThere, err := isFolder(path); err != nil || isThere {
 		return path, false, err
 	}
@@ -80,7 +83,7 @@ func isFolder(path string) (bool, error) {
 	case err != nil:
 		return false, err
 	case !info.IsDir():
-		return false, fmt.Errorf("%s is in the way: it is no folder", path)
+		return false, fmt.Errorf("%s is in the way: it is no folder\nhint: move it away, or name another folder with --out", path)
 	}
 	return true, nil
 }
