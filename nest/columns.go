@@ -234,7 +234,7 @@ func (c *columns) relax(demand, stock []int, rounds int, stop func() bool) (rela
 	feasible, whole := false, false
 	for ; ; rounds-- {
 		before := program.Pivots()
-		status := program.Solve(c.ctx, 20 * (len(rows) + 10))
+		status := program.Solve(c.ctx, 20*(len(rows)+10))
 		c.steps += int64(program.Pivots()-before) * int64(len(rows)*len(rows)/64+len(c.all)/16+1)
 		feasible = status != lp.Infeasible
 		if rounds == 0 || stop() {

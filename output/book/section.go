@@ -188,6 +188,11 @@ func tiles(job *batch.Job, all *drawings) (cut []drawn, err error) {
 }
 
 func writeBook(w io.Writer, job *batch.Job, name string, chapters []chapter) error {
+	return draw.WritePDF(w, job.Batch.Shop.Name+", "+name, pagesOf(job, name, chapters))
+}
+
+// pagesOf are all pages of a book, each with its foot.
+func pagesOf(job *batch.Job, name string, chapters []chapter) []draw.Page {
 	paper := diagram.PaperFor(job.Batch.Shop.Style.Unit)
 	var pages []draw.Page
 	add := func(chapter string, d draw.Drawing) {
@@ -211,7 +216,7 @@ func writeBook(w io.Writer, job *batch.Job, name string, chapters []chapter) err
 			draw.Text{Y: y, Size: footSize, Text: job.Batch.Shop.Name + " · " + name},
 			draw.Text{X: width, Y: y, Size: footSize, Anchor: draw.End, Text: fmt.Sprintf("page %d of %d", i+1, len(pages))})
 	}
-	return draw.WritePDF(w, job.Batch.Shop.Name+", "+name, pages)
+	return pages
 }
 
 const footSize = 2.2

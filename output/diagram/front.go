@@ -40,7 +40,7 @@ func Front(job *batch.Job, name string, entries []Entry, width, height float64) 
 	for _, f := range table.Figures(job) {
 		figures = append(figures, run{f.Number + " " + f.Words, dimensionSize, true})
 	}
-	y = setRows(&d, flow(figures, width, factGap), 0, y, 2, 2*factGap) + 8
+	y = setRows(&d, flow(figures, width, 2*factGap), 0, y, 2, 2*factGap) + 8
 	wide := min(width, frontWide)
 	step := min(frontStep, (height-y)/float64(max(1, len(entries))))
 	for _, e := range entries {
