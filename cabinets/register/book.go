@@ -6,9 +6,11 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"sawbook/cabinets/batch"
+	"sawbook/cabinets/shop"
 )
 
 // book decides what to move on the stock as it is, and moves it.
@@ -83,9 +85,11 @@ type Taken struct {
 	Out     []Need
 	In      []Lot  // new offcuts
 	Unknown []Need // what the register keeps no book of
+	Recuts  int    // that are booked with it
 }
 
-// Take books out what a job takes and its new offcuts in, once.
+// Take books out what a job takes and its new offcuts in, once. Where it was planned anew at the saw, the sheets are those of
+// then, bad ones among them.
 func (r *Register) Take(by By, j *batch.Job) (*Taken, error) {
 	var t Taken
 	e, err := r.book(by, Cut, func(tx *sql.Tx, s *Stock) (*booking, error) {
@@ -101,10 +105,18 @@ func (r *Register) Take(by By, j *batch.Job) (*Taken, error) {
 		if err != nil {
 			return nil, err
 		}
-		if err := t.out(b, s, j, before); err != nil {
+		from := planned(j)
+		c, err := cutting(tx, j.Batch.Name+"-"+j.Digest)
+		if err != nil {
 			return nil, err
 		}
-		t.in(b, s, j)
+		if len(c.Plans) > 1 {
+			t.Recuts, from = len(c.Plans)-1, c.used(j.Batch.Shop)
+		}
+		if err := t.out(b, s, j, needsOf(j, from), before); err != nil {
+			return nil, err
+		}
+		t.in(b, s, from)
 		return b, nil
 	})
 	t.Entry = e
@@ -112,25 +124,35 @@ func (r *Register) Take(by By, j *batch.Job) (*Taken, error) {
 }
 
 // out draws what a job needs. What the stock is short of is told all at once.
-func (t *Taken) out(b *booking, s *Stock, j *batch.Job, before []cutBatch) error {
+func (t *Taken) out(b *booking, s *Stock, j *batch.Job, all []Need, before []cutBatch) error {
 	var short []string
 	next := s.next()
-	for _, n := range Needs(j) {
+	come := func(l Lot, q Quantity) { // what came in at a time that the register does not know, and goes out now
+		l.Number = next
+		b.Lots, b.Moves = append(b.Lots, l), append(b.Moves, Move{next, q})
+		next++
+	}
+	for _, n := range all {
 		release, label, ofRelease := strings.Cut(n.Label, "/")
+		h := s.Offcut(n.Label)
 		switch {
-		case n.Kind == Offcut && ofRelease && j.Batch.Sibling(release) != "" && s.Offcut(n.Label) == nil:
+		case n.Kind == Offcut && ofRelease && j.Batch.Sibling(release) != "" && h == nil:
 			moves, lacks := s.drawLeft(label, n.Quantity, lastCut(before, j.Batch.Sibling(release)))
 			if lacks > 0 {
 				short = append(short, fmt.Sprintf("%s: it is left by release %s, which is not booked out, or it was used since", n.Title(j.Batch.Shop.Style), release))
 			}
 			b.Moves = append(b.Moves, moves...)
-		case n.Kind == Offcut && s.Offcut(n.Label) == nil: // it stands in the shop file alone
-			b.Lots = append(b.Lots, Lot{Number: next, Key: n.Key})
-			b.Moves = append(b.Moves, Move{next, One}, Move{next, -One})
-			next++
+		case n.Kind == Offcut && h == nil: // it stands in the shop file alone
+			come(Lot{Key: n.Key}, One)
+			b.Moves = append(b.Moves, Move{next - 1, -One})
+		case n.Kind == Offcut && h.Undone && h.Left == 0:
+			b.Moves = append(b.Moves, Move{h.Number, One}, Move{h.Number, -One})
 		case n.Kind != Offcut && !s.Knows(n.Kind, n.Item):
 			t.Unknown = append(t.Unknown, n)
 			continue
+		case n.Kind == Sheet && !s.knowsSize(n.Key) && limited(j.Batch.Shop, n.Key) >= n.Quantity: // until now the shop file alone kept count of it
+			come(Lot{Key: n.Key}, limited(j.Batch.Shop, n.Key))
+			b.Moves = append(b.Moves, Move{next - 1, -n.Quantity})
 		default:
 			moves, lacks := s.draw(n.Key, n.Quantity)
 			if lacks > 0 {
@@ -144,6 +166,20 @@ func (t *Taken) out(b *booking, s *Stock, j *batch.Job, before []cutBatch) error
 		return fmt.Errorf("%s\nhint: receive or count what came in since; nothing was booked", strings.Join(short, "\n"))
 	}
 	return nil
+}
+
+// limited returns how many sheets of a size the shop file says there are; 0 where it does not limit them.
+func limited(in *shop.Shop, k Key) (sum Quantity) {
+	m := in.Material(k.Item)
+	if m == nil {
+		return 0
+	}
+	for _, sheet := range m.Sheets {
+		if sheet.Stock > 0 && sheet.Layers == nil && sheetKey(m, sheet) == k {
+			sum += One * Quantity(sheet.Stock)
+		}
+	}
+	return sum
 }
 
 // lastCut returns the last entry that booked a batch out, 0 where there is none.
@@ -170,26 +206,16 @@ func (s *Stock) drawLeft(label string, q Quantity, entry int64) (moves []Move, s
 
 // in brings the offcuts that a job leaves in, labelled by the entry and by what is printed on them. No other offcut has
 // such a label: entries are numbered once.
-func (t *Taken) in(b *booking, s *Stock, j *batch.Job) {
+func (t *Taken) in(b *booking, s *Stock, from []sawn) {
 	next := s.next() + int64(len(b.Lots))
-	for i := range j.Materials {
-		m := &j.Materials[i]
-		for k := range m.Patterns {
-			p := &m.Patterns[k]
-			for _, o := range p.Offcuts {
-				if !o.Keep {
-					continue
-				}
-				for copied := range p.Times {
-					label := fmt.Sprintf("%d-%s", s.Sequence+1, o.Label)
-					if p.Times > 1 {
-						label = fmt.Sprintf("%s.%d", label, copied+1)
-					}
-					l := Lot{Number: next, Key: Key{Kind: Offcut, Item: m.Of.ID, Length: o.Length, Width: o.Width, Across: p.Sheet.GrainAcross, Label: label}}
-					b.Lots, b.Moves = append(b.Lots, l), append(b.Moves, Move{next, One})
-					t.In = append(t.In, l)
-					next++
-				}
+	for _, of := range from {
+		for _, o := range of.offcuts {
+			for copied := range of.times {
+				label := fmt.Sprintf("%d-%s", s.Sequence+1, of.label(o.Label, copied+1))
+				l := Lot{Number: next, Key: Key{Kind: Offcut, Item: of.material.ID, Length: o.Length, Width: o.Width, Across: of.sheet.GrainAcross, Label: label}}
+				b.Lots, b.Moves = append(b.Lots, l), append(b.Moves, Move{next, One})
+				t.In = append(t.In, l)
+				next++
 			}
 		}
 	}
@@ -207,7 +233,7 @@ func (r *Register) Undo(by By, number int64) (undone *Entry, err error) {
 		}
 		back := &booking{Batch: b.Batch, Digest: b.Digest, Undoes: undone.Sequence}
 		change := map[int64]Quantity{}
-		for _, m := range b.Moves {
+		for _, m := range slices.Backward(b.Moves) { // what came in and went out at once never falls below zero
 			back.Moves = append(back.Moves, Move{m.Lot, -m.Quantity})
 			change[m.Lot] -= m.Quantity
 		}

@@ -36,7 +36,7 @@ func (s *Stock) Offer(to *shop.Shop) (findings []cabinets.Finding) {
 		}
 		for _, sheet := range m.Sheets {
 			counted := sheet.Offcut == "" && sheet.Stock >= 0 && s.knowsSize(sheetKey(m, sheet))
-			if !counted && s.Offcut(sheet.Offcut) == nil {
+			if h := s.Offcut(sheet.Offcut); !counted && (h == nil || h.Undone) {
 				sheets = append(sheets, sheet)
 			}
 		}
@@ -105,7 +105,9 @@ func sheetKey(m *shop.Material, s shop.Sheet) Key {
 }
 
 // knowsSize reports whether sheets of a size ever came in.
-func (s *Stock) knowsSize(k Key) bool { return s.newestOf(k) != 0 }
+func (s *Stock) knowsSize(k Key) bool {
+	return slices.ContainsFunc(s.Lots, func(h Held) bool { return h.Key == k && !h.Undone })
+}
 
 // thicknesses says where a delivery that is not used up was measured otherwise than the shop file says.
 func (s *Stock) thicknesses(m *shop.Material, style measure.Style) (out []cabinets.Finding) {
@@ -143,13 +145,14 @@ func (k *Key) Title(style measure.Style) string {
 
 // Needs lists what a job takes: sheets and offcuts by material, pressed ones by their layers, then everything else in the
 // order of the estimate. Spare sheets are not taken.
-func Needs(j *batch.Job) []Need {
+func Needs(j *batch.Job) []Need { return needsOf(j, planned(j)) }
+
+// needsOf is Needs of a job that is cut from those sheets.
+func needsOf(j *batch.Job, from []sawn) []Need {
 	var n needs
-	for i := range j.Materials {
-		m := &j.Materials[i]
-		for k := range m.Patterns {
-			p := &m.Patterns[k]
-			n.whole(m.Of, p.Sheet, p.Times)
+	for _, s := range from {
+		if s.sheet.Offcut != ownOffcut {
+			n.whole(s.material, s.sheet, s.times)
 		}
 	}
 	things := map[string]Thing{}

@@ -259,11 +259,17 @@ func (s *SawSheet) left(of *shop.Shop) (sheets []shop.Sheet) {
 
 // offcut labels an offcut so that no other of the cutting is called so.
 func (s *SawSheet) offcut(label string) string {
-	if s.Times > 1 {
-		label = fmt.Sprintf("%s.%d", label, s.Copy)
-	}
+	label = copyLabel(label, s.Times, s.Copy)
 	if s.Revision > 0 {
 		label = fmt.Sprintf("recut %d %s", s.Revision, label)
+	}
+	return label
+}
+
+// copyLabel tells the offcuts of sheets apart that are cut alike.
+func copyLabel(label string, times, copied int) string {
+	if times > 1 {
+		label = fmt.Sprintf("%s.%d", label, copied)
 	}
 	return label
 }

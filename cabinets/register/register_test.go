@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -207,6 +208,33 @@ func TestTakeAllOrNothing(t *testing.T) {
 	}
 }
 
+// Of a size that the register never saw, the shop file alone keeps count: that is taken over with the first that goes out, and
+// given back where this is undone.
+func TestTakeOverFromTheShopFile(t *testing.T) {
+	folder, r := started(t)
+	ok := done(t)
+	file := filepath.Join(folder, "shop.yaml")
+	text := strings.Replace(string(readAll(t, file)), "    sheets:\n", "    sheets:\n      - {size: 2400 x 1250 mm, grain: length, price: 10.00, stock: 3}\n", 1)
+	write(t, file, []byte(text))
+	ok(r.Receive(someone("note"), priced(birch, 7400), One))
+	small := Key{Kind: Sheet, Item: "birch-12", Length: 2400 * measure.Millimetre, Width: 1250 * measure.Millimetre}
+	for range 2 {
+		taken, err := r.Take(someone("cut"), plan(t, folder, r, math.MaxInt64))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := left(t, r, small); got != 2*One {
+			t.Errorf("%s of 3 are left once one is cut", got)
+		}
+		if _, err := r.Undo(someone("not cut"), taken.Sequence); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := r.Verify(); err != nil {
+		t.Error(err)
+	}
+}
+
 // What a shop's sheets are, once stock was put before them: each as label or count @ price.
 func TestOffer(t *testing.T) {
 	large, small := shop.Sheet{Length: 2500, Width: 1250, Price: 7400, Stock: -1}, shop.Sheet{Length: 1500, Width: 1500, Price: 5000, Stock: 12}
@@ -222,16 +250,16 @@ func TestOffer(t *testing.T) {
 		want string
 	}{
 		{"nothing in stock", nil, "-1 @ 7400, 12 @ 5000, OC-1 @ 100"},
-		{"bought for less: told apart", []Held{{priced(sheets(large), 7000), 3 * One}}, "3 @ 7000, -1 @ 7400, 12 @ 5000, OC-1 @ 100"},
-		{"the mean of two deliveries", []Held{{priced(sheets(large), 7000), 3 * One}, {priced(sheets(large), 7100), One}}, "4 @ 7025, -1 @ 7400, 12 @ 5000, OC-1 @ 100"},
-		{"bought for more: as a new one", []Held{{priced(sheets(large), 7500), 3 * One}}, "-1 @ 7400, 12 @ 5000, OC-1 @ 100"},
-		{"used up", []Held{{priced(sheets(large), 7000), 0}}, "-1 @ 7400, 12 @ 5000, OC-1 @ 100"},
-		{"the count takes the place of a limit", []Held{{priced(sheets(small), 5500), 2 * One}}, "2 @ 5500, -1 @ 7400, OC-1 @ 100"},
-		{"none is left of what is limited", []Held{{priced(sheets(small), 5500), 0}}, "-1 @ 7400, OC-1 @ 100"},
-		{"a size that the shop file lacks", []Held{{priced(odd, 9000), One}}, "1 @ 9000, -1 @ 7400, 12 @ 5000, OC-1 @ 100"},
-		{"an offcut counts by its area", []Held{{Lot{Key: piece}, One}}, "OC-2 @ 300, -1 @ 7400, 12 @ 5000, OC-1 @ 100"},
-		{"an offcut at a price", []Held{{priced(piece, 250), One}}, "OC-2 @ 250, -1 @ 7400, 12 @ 5000, OC-1 @ 100"},
-		{"an offcut of the shop file that was cut up", []Held{{Lot{Key: Key{Kind: Offcut, Item: "ply", Length: 700, Width: 300, Label: "OC-1"}}, 0}}, "-1 @ 7400, 12 @ 5000"},
+		{"bought for less: told apart", []Held{{Lot: priced(sheets(large), 7000), Left: 3 * One}}, "3 @ 7000, -1 @ 7400, 12 @ 5000, OC-1 @ 100"},
+		{"the mean of two deliveries", []Held{{Lot: priced(sheets(large), 7000), Left: 3 * One}, {Lot: priced(sheets(large), 7100), Left: One}}, "4 @ 7025, -1 @ 7400, 12 @ 5000, OC-1 @ 100"},
+		{"bought for more: as a new one", []Held{{Lot: priced(sheets(large), 7500), Left: 3 * One}}, "-1 @ 7400, 12 @ 5000, OC-1 @ 100"},
+		{"used up", []Held{{Lot: priced(sheets(large), 7000), Left: 0}}, "-1 @ 7400, 12 @ 5000, OC-1 @ 100"},
+		{"the count takes the place of a limit", []Held{{Lot: priced(sheets(small), 5500), Left: 2 * One}}, "2 @ 5500, -1 @ 7400, OC-1 @ 100"},
+		{"none is left of what is limited", []Held{{Lot: priced(sheets(small), 5500), Left: 0}}, "-1 @ 7400, OC-1 @ 100"},
+		{"a size that the shop file lacks", []Held{{Lot: priced(odd, 9000), Left: One}}, "1 @ 9000, -1 @ 7400, 12 @ 5000, OC-1 @ 100"},
+		{"an offcut counts by its area", []Held{{Lot: Lot{Key: piece}, Left: One}}, "OC-2 @ 300, -1 @ 7400, 12 @ 5000, OC-1 @ 100"},
+		{"an offcut at a price", []Held{{Lot: priced(piece, 250), Left: One}}, "OC-2 @ 250, -1 @ 7400, 12 @ 5000, OC-1 @ 100"},
+		{"an offcut of the shop file that was cut up", []Held{{Lot: Lot{Key: Key{Kind: Offcut, Item: "ply", Length: 700, Width: 300, Label: "OC-1"}}, Left: 0}}, "-1 @ 7400, 12 @ 5000"},
 	} {
 		to := &shop.Shop{Rates: shop.Rates{Offcut: 600}, Materials: []*shop.Material{{ID: "ply", Sheets: []shop.Sheet{large, small, known}}}}
 		for i := range c.lots {

@@ -129,7 +129,8 @@ func (e *Entry) move(tx *sql.Tx) error {
 // Held is a lot, and what is left of it.
 type Held struct {
 	Lot
-	Left Quantity
+	Left   Quantity
+	Undone bool // the entry that brought it in was taken back, so that the shop file is right again
 }
 
 // Stock is what there was after so many entries.
@@ -155,7 +156,7 @@ func stock(tx *sql.Tx, after int64) (*Stock, error) {
 	if err := tx.QueryRow("SELECT coalesce(max(seq), 0) FROM entries WHERE seq <= ?", after).Scan(&s.Sequence); err != nil {
 		return nil, err
 	}
-	rows, err := tx.Query(`SELECT lots.body, coalesce(sum(quantity), 0) FROM lots LEFT JOIN moves ON moves.lot = lots.lot AND moves.seq <= ?1
+	rows, err := tx.Query(`SELECT lots.body, coalesce(sum(quantity), 0), EXISTS (SELECT 1 FROM undone WHERE undone.seq = lots.seq AND undone.by <= ?1) FROM lots LEFT JOIN moves ON moves.lot = lots.lot AND moves.seq <= ?1
 		WHERE lots.seq <= ?1 GROUP BY lots.lot ORDER BY lots.lot`, after)
 	if err != nil {
 		return nil, err
@@ -164,7 +165,7 @@ func stock(tx *sql.Tx, after int64) (*Stock, error) {
 	for rows.Next() {
 		var h Held
 		var body string
-		if err := rows.Scan(&body, &h.Left); err != nil {
+		if err := rows.Scan(&body, &h.Left, &h.Undone); err != nil {
 			return nil, err
 		}
 		if err := json.Unmarshal([]byte(body), &h.Lot); err != nil {

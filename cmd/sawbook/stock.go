@@ -203,7 +203,8 @@ func (c *call) stockTake() *cobra.Command {
 		Short: "book a batch out when it is cut, and its new offcuts in",
 		Long: `take books out what a batch takes, once, and brings the offcuts worth keeping in with a label for each: write it on the piece.
 FOLDER is the folder that was printed and cut from; it is needed where stock has come or gone since it was written. Nothing
-is booked unless all of it is on hand. What the register never saw is left out, and told.`,
+is booked unless all of it is on hand. What the register never saw is left out, and told; a size of sheets of which the shop
+file alone kept count is taken over from there. Where parts were planned anew at the saw, the sheets are those that were used.`,
 		Example: `  sawbook stock take batches/spring.yaml
   sawbook stock take batches/spring.yaml out/spring-0e09cbe8`,
 		Args: arguments("the batch file, and the folder that was cut from", "sawbook stock take batches/spring.yaml", 1, 2),
@@ -229,7 +230,11 @@ func (c *call) doTake(cmd *cobra.Command, args []string) error {
 	}); err != nil {
 		return err
 	}
-	if err := c.tell("entry %d: %s-%s booked out\n", t.Sequence, j.Batch.Name, j.Digest); err != nil {
+	recuts := ""
+	if t.Recuts > 0 {
+		recuts = fmt.Sprintf(", as it was cut with %d recuts", t.Recuts)
+	}
+	if err := c.tell("entry %d: %s-%s booked out%s\n", t.Sequence, j.Batch.Name, j.Digest, recuts); err != nil {
 		return err
 	}
 	style := f.Shop.Style

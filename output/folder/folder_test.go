@@ -66,7 +66,7 @@ func TestWriteRefusesAFileInTheWay(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, _, err := Write(parent, "spring-1", func(Create) error { return nil })
-	want := filepath.Join(parent, "spring-1") + " is in the way: it is no folder"
+	want := filepath.Join(parent, "spring-1") + " is in the way: it is no folder\nhint: move it away, or name another folder with --out"
 	if err == nil || err.Error() != want {
 		t.Errorf("error %v, want %s", err, want)
 	}
