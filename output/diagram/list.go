@@ -114,13 +114,21 @@ func longestWord(text string, bold bool) (longest float64) {
 
 // columnWidths shares a width out to columns, given how wide each cell of a row is when it is not
 // broken: what is left beyond the least goes, bit by bit, to the column that makes the list
-// lowest. No column is narrower than its least, unless that is too much in all.
+// lowest. No column is narrower than its least, unless that is too much in all; and none is
+// broken where there is room for all.
 func columnWidths(cells [][]float64, natural, least []float64, width float64) []float64 {
-	widths := slices.Clone(least)
-	rest := width
-	for _, w := range widths {
-		rest -= w
+	left := func(widths []float64) float64 {
+		rest := width
+		for _, w := range widths {
+			rest -= w
+		}
+		return rest
 	}
+	if left(natural) >= 0 {
+		return natural
+	}
+	widths := slices.Clone(least)
+	rest := left(widths)
 	if rest < 0 {
 		for i := range widths {
 			widths[i] = min(widths[i], leastColumn)
@@ -150,13 +158,17 @@ func columnWidths(cells [][]float64, natural, least []float64, width float64) []
 	}
 }
 
-// linesOf returns about how many lines rows take in columns of these widths.
+// linesOf returns about how many lines rows take in columns of these widths. The lines of a cell that is
+// not its row's highest count a little too: where two cells are as high, neither makes the row lower by itself.
 func linesOf(cells [][]float64, widths []float64) (lines float64) {
+	const other = 0.01
 	for _, row := range cells {
 		most := 1.0
 		for i, w := range row {
 			if w > widths[i] {
-				most = max(most, math.Ceil(w*brokenShare/widths[i]))
+				n := math.Ceil(float64(w*brokenShare) / widths[i])
+				most = max(most, n)
+				lines += float64(other * n)
 			}
 		}
 		lines += most
