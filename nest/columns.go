@@ -343,7 +343,7 @@ func (c *columns) fix(i, n int, demand, stock []int) []cutting {
 		demand[k] -= full * col.copies[j]
 	}
 	used := full
-	for ; used < n; used++ {
+	for used < n {
 		t := c.m.newTree(col.tree.stock)
 		t.copyFrom(col.tree)
 		for j, k := range col.kinds {
@@ -355,10 +355,17 @@ func (c *columns) fix(i, n int, demand, stock []int) []cutting {
 		if t.empty() {
 			break
 		}
-		for _, k := range t.parts(nil) {
-			demand[k]--
+		times := n - used // until another kind of it is used up
+		for j, k := range col.kinds {
+			if copies := min(col.copies[j], demand[k]); copies > 0 {
+				times = min(times, demand[k]/copies)
+			}
 		}
-		out = append(out, cutting{t, 1})
+		for j, k := range col.kinds {
+			demand[k] -= times * min(col.copies[j], demand[k])
+		}
+		out = append(out, cutting{t, times})
+		used += times
 	}
 	if stock[col.stock] >= 0 {
 		stock[col.stock] -= used
