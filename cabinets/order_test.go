@@ -215,7 +215,7 @@ func TestOrderProperty(t *testing.T) {
 			rt.Errorf("trying all orders: %v; %d are left over", possible, len(stuck))
 		}
 	})
-	if bound == 0 {
+	if bound == 0 && !testing.Short() { // a few cases may hold none
 		t.Error("no cabinet waited for another")
 	}
 }
