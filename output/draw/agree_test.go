@@ -34,9 +34,11 @@ const (
 func drawings(t *testing.T) map[string]draw.Drawing {
 	t.Helper()
 	faults := &source.Collector{}
-	f := batch.OpenFolder(faults, filepath.Join("..", "..", "testdata", "demo"))
+	root := filepath.Join("..", "..", "testdata", "demo")
+	f := batch.OpenFolder(faults, root)
 	width, height := diagram.A4.Room()
 	box := batch.List(f.Load("long-box", nil))
+	layout := f.Load(filepath.Join(root, "layouts", "curlew.yaml"), nil)
 	if err := faults.Err(); err != nil {
 		t.Fatal(err)
 	}
@@ -54,7 +56,11 @@ func drawings(t *testing.T) map[string]draw.Drawing {
 	if err != nil {
 		t.Fatal(err)
 	}
+	interior, style := layout.Vehicles[0].Interior, measure.Style{}
 	return map[string]draw.Drawing{
+		"plan":        diagram.Plan(interior, "pantry", style, width, height),
+		"wall":        diagram.Elevations(interior, style, width, height)[0],
+		"list":        diagram.List(table.Parts(box), "Length along the grain.", width, height)[0],
 		"cut diagram": diagram.Sheet(cut, m, &m.Patterns[0], width, height)[0],
 		"machining":   diagram.Machining(box, table.Machined(box)[0], width, height)[0],
 		"labels":      labels,
