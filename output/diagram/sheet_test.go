@@ -485,12 +485,12 @@ func TestSheetTexts(t *testing.T) {
 		}
 	}
 	want := []string{
-		"A1", "pattern 1 of 1", "Birch plywood 12 mm", "1000 × 600 mm", "face grain along the length", "Saltmarsh Fit-Out",
+		"A1", "pattern 1 of 1", "Birch plywood 12 mm", "1000 × 600 mm", "face grain along the length", "good face up", "Saltmarsh Fit-Out",
 		"batch spring-0badcafe", "kerf 3", "trim 10 all round", "yield 45.8 %", "cut 2 times",
 		"200", "200", "160", // the strips along the edge
 		"1", "2", "3", "4", "5", "6", // tags
 		"A-001", "side", "500 × 200", "A-001", "side", "500 × 200", "A-002", "lid", "470 × 160",
-		"waste", "cut; its point shows the fence or the stop", "grain", "scale 1:5", "50 mm on paper",
+		"waste", "cut; its point shows the fence or the stop", "grain", "scale 1:5", "50 mm on paper", sawCaution,
 		"cut", "of", "set", "frees", "remains",
 		"1-2", "sheet", "200", "2 of strip", "rest",
 		"3", "rest", "160", "strip", "waste",

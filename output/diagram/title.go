@@ -86,6 +86,11 @@ func (f *figure) facts() []run {
 	if m.Of.Grain {
 		runs = append(runs, field("face grain %s", grainWords(p)))
 	}
+	if m.Of.GoodFaces == 1 {
+		runs = append(runs, bold("good face up"))
+	} else {
+		runs = append(runs, field("either face up"))
+	}
 	if len(p.BrokenDown()) > 0 {
 		t := m.Saw.Track
 		runs = append(runs, bold("track saw %s, leave %s", style.Format(t.Kerf), style.Format(t.Allowance)))
