@@ -13,6 +13,7 @@ import (
 	"runtime/debug"
 	"sync"
 	"time"
+	"unicode/utf8"
 
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
@@ -58,7 +59,7 @@ func (s *Server) Handler() http.Handler {
 		panic(err) // they are embedded
 	}
 	mux := http.NewServeMux()
-	mux.Handle("GET /", http.FileServerFS(files))
+	mux.Handle("GET /", serveFiles(files))
 	mux.HandleFunc("GET /type/{name}", serveType)
 	mux.HandleFunc("GET /work", s.work)
 	mux.HandleFunc("GET /sheets", s.sheets)
@@ -105,6 +106,19 @@ func turn(ctx context.Context, of chan struct{}) (end func(), err error) {
 	case <-ctx.Done():
 		return nil, ctx.Err()
 	}
+}
+
+// serveFiles answers with a file. A path that no file can have, being no UTF-8, is not found: the library calls it a fault
+// of the server.
+func serveFiles(files fs.FS) http.Handler {
+	server := http.FileServerFS(files)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !utf8.ValidString(r.URL.Path) {
+			http.NotFound(w, r)
+			return
+		}
+		server.ServeHTTP(w, r)
+	})
 }
 
 func serveType(w http.ResponseWriter, r *http.Request) {
