@@ -23,6 +23,7 @@ import (
 	"sawbook/output/diagram"
 	"sawbook/output/draw"
 	"sawbook/output/internal/sample"
+	"sawbook/output/table"
 )
 
 // folder writes a job's folder to memory.
@@ -160,6 +161,11 @@ func TestBinders(t *testing.T) {
 	var want []string
 	for _, v := range job.Batch.Vehicles {
 		want = append(want, "vehicles/"+v.Serial+".pdf")
+		// What rests on plans is the batch's, and told of no vehicle by itself.
+		figures := fmt.Sprint(table.Figures(batch.List(job.Batch.Only(v.Serial))))
+		if !strings.Contains(figures, "{1 vehicle}") || strings.Contains(figures, "sheets") || strings.Contains(figures, job.Batch.Shop.Currency) {
+			t.Errorf("a vehicle's book begins with %s", figures)
+		}
 	}
 	if !slices.Equal(names, want) || len(want) == 0 {
 		t.Errorf("%q, want %q", names, want)

@@ -98,9 +98,38 @@ func roundUp(x float64) float64 { return math.Ceil(float64(10*x)) / 10 }
 // Figure is a number and what it counts.
 type Figure struct{ Number, Words string }
 
-// Figures are the numbers that a job comes down to.
+// Figures are the numbers that a job comes down to: without plans, those that rest on none.
 func Figures(job *batch.Job) []Figure {
-	e := &job.Estimate
+	var figures []Figure
+	planned := len(job.Materials) > 0
+	if planned {
+		figures = sheetFigures(&job.Estimate)
+	}
+	figures = append(figures, figure(partCount(job), "part"))
+	if n := len(job.Batch.Vehicles); n > 0 {
+		figures = append(figures, figure(n, "vehicle"))
+	}
+	if planned {
+		figures = append(figures, Figure{decimal(job.Estimate.Mass, 1), "kg"}, Figure{Amount(job.Estimate.Total), job.Batch.Shop.Currency})
+	} else if mass := vehicleMass(job.Batch); mass > 0 {
+		figures = append(figures, Figure{decimal(mass, 1), "kg"})
+	}
+	for _, level := range []cabinets.Level{cabinets.LevelError, cabinets.LevelWarning} {
+		n := 0
+		for _, f := range job.Findings {
+			if f.Level == level {
+				n++
+			}
+		}
+		if n > 0 {
+			figures = append(figures, figure(n, string(level)))
+		}
+	}
+	return figures
+}
+
+// sheetFigures are how many sheets there are, and how much of them is waste.
+func sheetFigures(e *batch.Estimate) []Figure {
 	bound, waste, area := 0, 0.0, 0.0
 	for _, u := range e.Sheets {
 		bound += u.Bound
@@ -111,23 +140,23 @@ func Figures(job *batch.Job) []Figure {
 	if area > 0 {
 		figures = append(figures, Figure{decimal(100*waste/area, 1) + " %", "waste"})
 	}
-	figures = append(figures, Figure{fmt.Sprint(partCount(job)), "parts"})
-	if n := len(job.Batch.Vehicles); n > 0 {
-		figures = append(figures, Figure{fmt.Sprint(n), "vehicles"})
-	}
-	figures = append(figures, Figure{decimal(e.Mass, 1), "kg"}, Figure{Amount(e.Total), job.Batch.Shop.Currency})
-	for _, level := range []cabinets.Level{cabinets.LevelError, cabinets.LevelWarning} {
-		n := 0
-		for _, f := range job.Findings {
-			if f.Level == level {
-				n++
-			}
-		}
-		if words := strings.SplitN(plural(n, string(level)), " ", 2); n > 0 {
-			figures = append(figures, Figure{words[0], words[1]})
-		}
-	}
 	return figures
+}
+
+// vehicleMass is that of all that is built into the vehicles, in kg.
+func vehicleMass(b *batch.Batch) (mass float64) {
+	for _, v := range b.Vehicles {
+		if v.Interior != nil {
+			mass += v.Interior.Mass()
+		}
+	}
+	return mass
+}
+
+// figure is a number of things.
+func figure(n int, word string) Figure {
+	number, words, _ := strings.Cut(plural(n, word), " ")
+	return Figure{number, words}
 }
 
 // partCount returns the number of parts, every copy counted.
