@@ -111,14 +111,22 @@ func (f *figure) legend(d *draw.Drawing, y float64) float64 {
 	if len(f.inTable) > 0 {
 		y = setRows(d, flow([]run{{"cuts that have no number here: " + table.Ranges(f.inTable), noteSize, false}}, d.Width, runGap), 0, y+0.5, 0.6, runGap)
 	}
-	return setRows(d, flow([]run{{sawCaution, cautionSize, false}}, d.Width, runGap), 0, y+0.7, 0.6, runGap)
+	var cautions []run
+	for _, text := range sawCautions {
+		cautions = append(cautions, run{text, cautionSize, false})
+	}
+	return setRows(d, flow(cautions, d.Width, cautionGap), 0, y+0.7, 0.6, cautionGap)
 }
 
 const (
 	cautionSize = 2.2 // mm
-	// sawCaution is common practice; the book's cautions give figures and where they come from.
-	sawCaution = "Guard and riving knife on. Push stick near the blade. Eyes, ears and lungs protected, dust extracted. Saw off before you reach near it. The manual and local rules come first."
+	cautionGap  = 1.5
 )
+
+// sawCautions are common practice; the book's cautions give figures and where they come from.
+var sawCautions = []string{
+	"Guard and riving knife on.", "Push stick near the blade.", "Eyes, ears and lungs protected, dust extracted.", "Saw off before you reach near it.", "The manual and local rules come first.",
+}
 
 // rule draws a bar to hold a ruler to, flush right at the height y, where that leaves
 // what ends at x alone: a printer may scale a page.

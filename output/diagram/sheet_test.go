@@ -490,7 +490,8 @@ func TestSheetTexts(t *testing.T) {
 		"200", "200", "160", // the strips along the edge
 		"1", "2", "3", "4", "5", "6", // tags
 		"A-001", "side", "500 × 200", "A-001", "side", "500 × 200", "A-002", "lid", "470 × 160",
-		"waste", "cut; its point shows the fence or the stop", "grain", "scale 1:5", "50 mm on paper", sawCaution,
+		"waste", "cut; its point shows the fence or the stop", "grain", "scale 1:5", "50 mm on paper",
+		"Guard and riving knife on.", "Push stick near the blade.", "Eyes, ears and lungs protected, dust extracted.", "Saw off before you reach near it.", "The manual and local rules come first.",
 		"cut", "of", "set", "frees", "remains",
 		"1-2", "sheet", "200", "2 of strip", "rest",
 		"3", "rest", "160", "strip", "waste",
