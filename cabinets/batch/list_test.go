@@ -31,3 +31,18 @@ func TestReadList(t *testing.T) {
 		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), want)
 	}
 }
+
+// A list that cannot be read as text is refused as a whole.
+func TestListRefused(t *testing.T) {
+	for content, want := range map[string]string{
+		listHeadLine + "side\xff,500,400,1,any\n": "is not UTF-8",
+		strings.Repeat("a", mostBytes+1):          "is larger than 64 MiB",
+	} {
+		var c source.Collector
+		if ReadList(&c, "list.csv", strings.NewReader(content), plainShop()); c.Err() == nil || !strings.Contains(c.Err().Error(), want) {
+			t.Errorf("%v, want %s", c.Err(), want)
+		}
+	}
+}
+
+const listHeadLine = "part,length,width,count,grain\n"

@@ -391,3 +391,34 @@ func TestDrawingsFit(t *testing.T) {
 		}
 	}
 }
+
+// A request that cannot be answered says why.
+func TestRefusedRequests(t *testing.T) {
+	root := shop(t)
+	s := New(root, ownHost, "")
+	for _, c := range []struct {
+		name, text string
+		code       int
+		ask        func() (int, string)
+	}{
+		{"a number that is none", `\"two\" is no whole number: write it in digits`, http.StatusOK,
+			func() (int, string) { return get(s, "/work?layout=tiny&cabinet=rack&size.rack.shelves=two") }},
+		{"more than a request may hold", "the request cannot be read: http: request body too large", http.StatusRequestEntityTooLarge,
+			func() (int, string) {
+				return post(s, "/saw/tick", url.Values{"id": {strings.Repeat("x", mostBody)}})
+			}},
+		{"a shop without layouts", "the shop has no layout yet: write one to layouts/", http.StatusNotFound,
+			func() (int, string) {
+				if err := os.RemoveAll(filepath.Join(root, "layouts")); err != nil {
+					t.Fatal(err)
+				}
+				return get(s, "/work")
+			}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if code, body := c.ask(); code != c.code || !strings.Contains(body, c.text) {
+				t.Errorf("%d %.300s, want %d %s", code, body, c.code, c.text)
+			}
+		})
+	}
+}
