@@ -98,10 +98,10 @@ func roundUp(x float64) float64 { return math.Ceil(float64(10*x)) / 10 }
 // Figure is a number and what it counts.
 type Figure struct{ Number, Words string }
 
-// Figures are the numbers that a job comes down to: without plans, those that rest on none.
+// Figures are the numbers that a job comes down to: of pieces that nobody has planned, those that rest on no plan.
 func Figures(job *batch.Job) []Figure {
 	var figures []Figure
-	planned := len(job.Materials) > 0
+	planned := len(job.Materials) > 0 || len(job.Pieces) == 0
 	if planned {
 		figures = sheetFigures(&job.Estimate)
 	}
