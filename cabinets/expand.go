@@ -11,7 +11,7 @@ import (
 )
 
 const (
-	mostParts = 10_000 // parts and used cabinets of one cabinet
+	mostParts = 3_000  // parts and used cabinets of one cabinet
 	mostHoles = 10_000 // and cut-outs of one cabinet
 	// mostMeets is how many pairs of parts may touch or overlap, far more than in
 	// anything that can be built.

@@ -43,6 +43,9 @@ func (l *Layout) Try(changes ...NamedChange) *Layout {
 	return &tried
 }
 
+// mostStanding bounds the cabinets of a layout, and those that an option adds: each is looked at beside every other.
+const mostStanding = 150
+
 // Placement is a cabinet standing in a layout.
 type Placement struct {
 	Name       string
@@ -144,7 +147,12 @@ func (r *layoutReader) length(n source.Node, least measure.Length) measure.Lengt
 // placements reads a mapping of names to placements.
 func (r *layoutReader) placements(n source.Node) []Placement {
 	var all []Placement
-	for _, e := range n.Entries() {
+	entries := n.Entries()
+	if count := len(entries); count > mostStanding {
+		n.Fault(fmt.Sprintf("%d cabinets, more than %d", count, mostStanding), "an interior has a few dozen: make it several layouts")
+		entries = entries[:mostStanding]
+	}
+	for _, e := range entries {
 		all = append(all, r.placement(e, nil))
 	}
 	return all

@@ -205,6 +205,9 @@ func (l *Layout) faultNever(o *Option) {
 // options returns the options named, in the layout's order. It faults those that are unknown, that
 // lack what they need, or that exclude one another.
 func (l *Layout) options(c *source.Collector, at source.Node, names []string) []*Option {
+	if l.Name == "" { // it could not be read, and that is told
+		return nil
+	}
 	var known []string
 	for _, o := range l.Options {
 		known = append(known, o.Name)

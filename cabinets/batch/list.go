@@ -19,8 +19,11 @@ import (
 // listHeader is the first line of a plain part list.
 var listHeader = []string{"part", "length", "width", "count", "grain"}
 
-// mostCopies bounds the count of one part of a list.
-const mostCopies = 1_000_000
+// How many copies of one part a list may ask for, and of all.
+const (
+	mostCopies    = 1_000_000
+	mostCopiesAll = 100_000_000
+)
 
 // ReadList reads a plain part list, called name in faults, as CSV (RFC 4180) with the
 // header part,length,width,count,grain, into a batch of the shop's only material. Bare
@@ -53,6 +56,7 @@ type listReader struct {
 	lines  []string
 	pieces []*cabinets.Piece
 	seen   map[string]int // part to the line it first stood in
+	copies int            // of all parts
 }
 
 // mostBytes bounds a list: a line for each of a million parts.
@@ -101,7 +105,7 @@ func (l *listReader) read(text string) {
 	}
 	for {
 		record, err := rows.Read()
-		if err == io.EOF {
+		if err == io.EOF || l.faults.Full() {
 			return
 		}
 		if err != nil {
@@ -153,6 +157,9 @@ func (r *listRow) read() {
 	}
 	p.Length, p.Width = r.length(1), r.length(2)
 	p.Count = r.count()
+	if r.copies += p.Count; r.copies > mostCopiesAll && r.copies-p.Count <= mostCopiesAll {
+		r.wrong(3, 0, fmt.Sprintf("with these, there are more than %d copies in all", mostCopiesAll), "cut the list into several")
+	}
 	p.Turns, p.Across = r.grain()
 	if r.bad {
 		return
@@ -177,6 +184,7 @@ func (r *listRow) count() int {
 	n, err := strconv.Atoi(strings.TrimSpace(r.record[3]))
 	if err != nil || n < 1 || n > mostCopies {
 		r.wrong(3, 0, fmt.Sprintf("the count %q is no whole number from 1 to %d", r.record[3], mostCopies), "how many of the part are to be cut")
+		return 0
 	}
 	return n
 }

@@ -116,6 +116,9 @@ func (f *Folder) cabinetLayout(d *cabinets.Definition) *cabinets.Layout {
 	return &cabinets.Layout{Name: d.Name, About: d.About, Cabinets: []cabinets.Placement{{Name: d.Name, Definition: d}}}
 }
 
+// mostVehicles bounds a batch; a shop builds a few dozen a year.
+const mostVehicles = 2000
+
 // batch reads a batch file.
 func (f *Folder) batch(root source.Node) *Batch {
 	m := root.File("batch", "about", "vehicles", "releases")
@@ -151,6 +154,10 @@ func (f *Folder) vehicles(n source.Node, seen map[string]bool) []Vehicle {
 	}
 	var vs []Vehicle
 	for _, s := range serials.Items() {
+		if len(seen) == mostVehicles {
+			s.Fault(fmt.Sprintf("more than %d vehicles in one batch", mostVehicles), "make it several batches")
+			break
+		}
 		serial := s.Text()
 		if seen[serial] {
 			s.Fault("serial "+serial+" stands twice in this batch", "each vehicle has a serial of its own")

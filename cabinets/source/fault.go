@@ -109,32 +109,48 @@ func wide(r rune) bool {
 // Faults is an error that holds all faults found, in file order.
 type Faults []Fault
 
-const mostPrinted = 100
+// How many faults are printed, and kept: what is no YAML of a shop at all has one in each line.
+const (
+	mostPrinted = 100
+	mostKept    = 1000
+)
 
 // Error prints the faults one below the other; those after the hundredth are counted only.
-func (f Faults) Error() string {
-	var texts []string
-	for i, fault := range f {
-		if i == mostPrinted {
-			texts = append(texts, fmt.Sprintf("and %d more faults", len(f)-i))
-			break
-		}
+func (f Faults) Error() string { return strings.Join(f.Texts(), "\n") }
+
+// Texts returns the text of each fault; those after the hundredth are counted only.
+func (f Faults) Texts() (texts []string) {
+	for _, fault := range f[:min(len(f), mostPrinted)] {
 		texts = append(texts, fault.Error())
 	}
-	return strings.Join(texts, "\n")
+	switch more := len(f) - mostPrinted; {
+	case len(f) > mostKept/2: // some may not have been kept, and doubles are gone
+		texts = append(texts, fmt.Sprintf("and at least %d more faults", more))
+	case more > 0:
+		texts = append(texts, fmt.Sprintf("and %d more faults", more))
+	}
+	return texts
 }
 
 // Collector gathers faults over one or more files. The zero value is ready.
 type Collector struct {
 	faults Faults
 	newer  Faults // those of files that are of a newer form
+	count  int    // of all, those that are not kept as well
 }
 
-// Add reports a fault that has no node.
-func (c *Collector) Add(f Fault) { c.faults = append(c.faults, f) }
+// Add reports a fault that has no node. After the first thousand they are only counted.
+func (c *Collector) Add(f Fault) {
+	if c.count++; len(c.faults) < mostKept {
+		c.faults = append(c.faults, f)
+	}
+}
 
 // Count returns how many faults there are by now.
-func (c *Collector) Count() int { return len(c.faults) }
+func (c *Collector) Count() int { return c.count }
+
+// Full reports whether there are so many faults that no further one is kept: what only tells of faults may end.
+func (c *Collector) Full() bool { return c.count >= mostKept }
 
 // Err returns the faults as an error (Faults, sorted by file and place, doubles
 // removed), or nil where there are none. Where a file is of a newer form, only that is told: what else

@@ -23,7 +23,7 @@ func (n Node) Form() int {
 			c := n.file.collector
 			before := c.Count()
 			e.Value.Fault(fmt.Sprintf("this file has form %d, and this sawbook knows forms up to %d", form, Form), "use the sawbook that wrote it, or a newer one")
-			c.newer = append(c.newer, c.faults[before:]...)
+			c.newer = append(c.newer, c.faults[min(before, len(c.faults)):]...)
 		}
 		return form
 	}

@@ -367,6 +367,9 @@ func (n Node) mapping(keys []string, more string) Map {
 // keyHint is the hint beside an unknown key. One without a value in { } is mostly the
 // rest of a text that holds a comma.
 func (n Node) keyHint(e Entry, known []string) string {
+	if n.file.collector.Full() {
+		return "" // nobody reads it
+	}
 	if n.yaml.Style&yaml.FlowStyle != 0 && (e.Value.yaml == nil || e.Value.empty()) {
 		return "a comma ends a text between { and }: put the whole text in quotation marks"
 	}

@@ -117,6 +117,10 @@ func (f *file) refuse(text, hint string) {
 
 // fault reports a fault at a byte of the text.
 func (f *file) fault(at int, text, hint string) {
+	if f.collector.Full() {
+		f.collector.Add(Fault{}) // counted only
+		return
+	}
 	line, found := slices.BinarySearch(f.lines, at)
 	if !found {
 		line-- // the line that begins before

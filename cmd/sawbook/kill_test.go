@@ -258,11 +258,17 @@ func copyOf(t *testing.T, ready string) (work string) {
 // command makes the call of sawbook in a folder, under another program where one is given.
 func command(t *testing.T, work, args string, under ...string) *exec.Cmd {
 	t.Helper()
+	return commandAs(t, "sawbook", work, args, under...)
+}
+
+// commandAs makes the call of a command that the test program is under some name.
+func commandAs(t *testing.T, name, work, args string, under ...string) *exec.Cmd {
+	t.Helper()
 	self, err := os.Executable()
 	if err != nil {
 		t.Fatal(err)
 	}
-	link := filepath.Join(t.TempDir(), "sawbook") // the name under which the test program is the command
+	link := filepath.Join(t.TempDir(), name) // the name under which the test program is the command
 	if err := os.Symlink(self, link); err != nil {
 		t.Fatal(err)
 	}

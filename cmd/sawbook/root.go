@@ -60,8 +60,8 @@ func printError(w io.Writer, err error) {
 	switch {
 	case err == nil || errors.Is(err, errFindings):
 	case errors.As(err, &faults):
-		for _, f := range faults {
-			fmt.Fprintf(w, "sawbook: %s\n", f.Error())
+		for _, text := range faults.Texts() {
+			fmt.Fprintf(w, "sawbook: %s\n", text)
 		}
 	default:
 		for line := range strings.Lines(err.Error() + "\n") {

@@ -14,7 +14,7 @@ import (
 var update = flag.Bool("update", false, "rewrite golden files")
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"sawbook": main})
+	testscript.Main(m, map[string]func(){"sawbook": main, measured: runMeasured})
 }
 
 // TestScript runs the scripts in testdata/script, each in a folder of its own that holds
