@@ -116,8 +116,8 @@ func (f *Folder) cabinetLayout(d *cabinets.Definition) *cabinets.Layout {
 	return &cabinets.Layout{Name: d.Name, About: d.About, Cabinets: []cabinets.Placement{{Name: d.Name, Definition: d}}}
 }
 
-// mostVehicles bounds a batch; a shop builds a few dozen a year.
-const mostVehicles = 2000
+// mostVehicles bounds a batch: a hundred times what a shop builds in years.
+const mostVehicles = 20_000
 
 // batch reads a batch file.
 func (f *Folder) batch(root source.Node) *Batch {
