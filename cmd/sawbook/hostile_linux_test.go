@@ -104,6 +104,8 @@ func aliases(n int) string {
 // books to a process that has ended counts the one that started it as well.
 const measured, measuredFile = "measured-sawbook", "SAWBOOK_PEAK"
 
+func init() { commands[measured] = runMeasured }
+
 func runMeasured() {
 	code := run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	status, err := os.ReadFile("/proc/self/status")

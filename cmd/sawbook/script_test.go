@@ -13,8 +13,11 @@ import (
 
 var update = flag.Bool("update", false, "rewrite golden files")
 
+// commands are what the test program is under other names.
+var commands = map[string]func(){"sawbook": main}
+
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"sawbook": main, measured: runMeasured})
+	testscript.Main(m, commands)
 }
 
 // TestScript runs the scripts in testdata/script, each in a folder of its own that holds
