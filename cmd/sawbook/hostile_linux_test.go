@@ -39,7 +39,7 @@ func hostiles() []hostile {
 		{"a cabinet within itself", rackFile, "parts:", "uses:\n  inner: {cabinet: rack, count: 1000, at: {x: 0, y: 0, z: 0}}\nparts:", "", rackFile + ":"},
 		{"a layout of 10 000 cabinets", layoutFile, "options:", many(10_000, "  c%d: {cabinet: rack, beside: first}\n") + "options:", "", layoutFile + ":4:3: 10002 cabinets, more than 150"},
 		{"ten to the eighteenth vehicles", batchFile, "serials: [1, 2]", "count: 1000000000000000000", "", batchFile + ":"},
-		{"50 000 vehicles", batchFile, "serials: [1, 2]", "serials: [" + many(50_000, "v%d, ") + "x]", "", batchFile + ":3:12919: more than 2000 vehicles"},
+		{"50 000 vehicles", batchFile, "serials: [1, 2]", "serials: [" + many(50_000, "v%d, ") + "x]", "", batchFile + ":3:148919: more than 20000 vehicles"},
 		{"a width of 10^9 m", layoutFile, "width: 400 mm", "width: 1000000000 m", "", layoutFile + ":"},
 		{"a sheet of 10^9 m", shopFile, "2500 x 1250 mm", "1000000000 x 1000000000 m", "", shopFile + ":"},
 		{"a length of a million digits", shopFile, "kerf: 3.2 mm", "kerf: " + strings.Repeat("9", 400_000) + " mm", "", shopFile + ":"},
