@@ -138,6 +138,9 @@ var placed = regexp.MustCompile(`(?s)^sawbook: [^ ]+:.*\nhint: \S`)
 // TestHostileInput has the command, as a process of its own, refuse what would be work without end: with a place and a hint,
 // soon and with little memory.
 func TestHostileInput(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it starts a process for each input")
+	}
 	factor := 1
 	if info, ok := debug.ReadBuildInfo(); ok && slices.Contains(info.Settings, debug.BuildSetting{Key: "-race", Value: "true"}) {
 		factor = 15

@@ -14,6 +14,9 @@ import (
 // Whatever stands on a page of the demo's book, on its templates or on its labels, no text lies over
 // another or leaves the page: in millimetres on A4, and in inches on Letter.
 func TestNoTextOverlaps(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it draws two books")
+	}
 	for _, style := range []measure.Style{{}, {Unit: measure.Inches}} {
 		t.Run(style.Unit.String(), func(t *testing.T) {
 			job := sample.Demo(t, style)

@@ -24,6 +24,9 @@ var update = flag.Bool("update", false, "rewrite the stored pictures")
 // A page of every kind looks as it did when somebody last looked at it. The stored pictures change in a
 // commit of their own.
 func TestPictures(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it draws a book")
+	}
 	if _, err := exec.LookPath("pdftoppm"); err != nil {
 		t.Skip("pdftoppm is not there (Debian: poppler-utils)")
 	}
