@@ -66,8 +66,8 @@ type Options struct {
 
 // Known is what is proven of parts and sheets without a search; the zero value is nothing.
 type Known struct {
-	finest int64 // see dual-feasible functions
-	out    Result
+	finest, steps int64 // see withoutSearch
+	out           Result
 }
 
 // Progress says how far a column generation is.
@@ -230,18 +230,19 @@ func (b *bounder) withoutSearch() {
 	for finest > 2 && finest*finest*int64(len(b.ways)) > max(b.left/8, 1<<17) {
 		finest /= 2
 	}
-	us := b.functions(finest, func(s Sheet) int64 { return s.L }, func(w pattern.Way) int64 { return w.L })
-	vs := b.functions(finest, func(s Sheet) int64 { return s.W }, func(w pattern.Way) int64 { return w.W })
-	if known := b.o.Known; known != nil && known.finest == finest {
-		b.out = known.out
-	} else {
+	known := b.o.Known
+	if known == nil {
+		known = &Known{}
+	}
+	if known.finest != finest {
+		us := b.functions(finest, func(s Sheet) int64 { return s.L }, func(w pattern.Way) int64 { return w.L })
+		vs := b.functions(finest, func(s Sheet) int64 { return s.W }, func(w pattern.Way) int64 { return w.W })
 		b.byArea()
 		b.byDualFeasible(us, vs)
-		if known != nil {
-			*known = Known{finest, b.out}
-		}
+		*known = Known{finest, int64(len(us) * len(vs) * len(b.ways)), b.out}
 	}
-	b.left -= int64(len(us) * len(vs) * len(b.ways))
+	b.out = known.out
+	b.left -= known.steps
 }
 
 // byArea proves by area, rounded down for parts and up for sheets.

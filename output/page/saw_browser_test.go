@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -106,15 +107,11 @@ func TestSpoiledPart(t *testing.T) {
 	b.press("\r")
 	b.until(`!document.getElementById("spoil-0").disabled`)
 	title := b.text("title")
-	b.focus("spoil-0")
-	b.press("\r")
-	b.until(`document.getElementById("ask").open`)
+	b.spoil(0)
 	b.view("saw-ask")
 	b.press(kb.Escape)
 	b.until(`!document.getElementById("ask").open`)
-	b.focus("spoil-0")
-	b.press("\r")
-	b.until(`document.getElementById("ask").open`)
+	b.spoil(0)
 	b.focus("yes")
 	b.press("\r")
 	b.until(`document.querySelector("#part-rows .lost")`)
@@ -143,6 +140,13 @@ func (b *tab) hold(request string) {
 	})()`)
 }
 
+// spoil asks to have a part planned anew, up to the question whether that is meant.
+func (b *tab) spoil(part int) {
+	b.focus(fmt.Sprintf("spoil-%d", part))
+	b.press("\r")
+	b.until(`document.getElementById("ask").open`)
+}
+
 // A tick that is on its way yet counts in a recut: nothing is planned anew before the server has it.
 func TestRecutWaitsForTicks(t *testing.T) {
 	b, _ := tablet(t, "tiny")
@@ -150,9 +154,7 @@ func TestRecutWaitsForTicks(t *testing.T) {
 	b.focus("done")
 	b.press("\r")
 	b.until(`!document.getElementById("spoil-0").disabled`)
-	b.focus("spoil-0")
-	b.press("\r")
-	b.until(`document.getElementById("ask").open`)
+	b.spoil(0)
 	b.focus("yes")
 	b.press("\r")
 	b.until(`document.getElementById("state").textContent === "planning anew …"`)
