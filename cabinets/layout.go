@@ -35,9 +35,8 @@ func (l *Layout) Title() string {
 	return l.Name + " as measured in " + l.Measured
 }
 
-// Try returns the layout with some of its cabinets changed, whatever options say of them; the
-// layout itself stays as it is.
-func (l *Layout) Try(changes ...NamedChange) *Layout {
+// try returns the layout with some of its cabinets changed; the layout itself stays as it is.
+func (l *Layout) try(changes ...NamedChange) *Layout {
 	tried := *l
 	tried.tried = append(slices.Clip(l.tried), changes...)
 	return &tried

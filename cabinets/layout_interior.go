@@ -22,7 +22,11 @@ type Interior struct {
 	Findings []Finding // of all cabinets and between them
 
 	whole *Interior // of which this is the share of a release, nil where it is all
+	alike alike
 }
+
+// alike holds solids by what they are expanded from.
+type alike map[string]*Solid
 
 // Title names an interior with its options: "Curlew + no pantry".
 func (in *Interior) Title() string {
@@ -51,14 +55,27 @@ type Placed struct {
 // to c; those of the options go to at, which lists their names, or has none where they
 // come from elsewhere.
 func (l *Layout) Interior(c *source.Collector, s *shop.Shop, at source.Node, options []string) *Interior {
-	in := &Interior{Layout: l}
+	return l.interior(c, s, at, options, alike{})
+}
+
+// Try returns the interior with some of its cabinets changed, whatever options say of them. What
+// stays as it is is not expanded again.
+func (in *Interior) Try(c *source.Collector, s *shop.Shop, changes ...NamedChange) *Interior {
+	known := alike{}
+	maps.Copy(known, in.alike)
+	return in.Layout.try(changes...).interior(c, s, source.Node{}, in.Options, known)
+}
+
+// interior adds to known what it expands.
+func (l *Layout) interior(c *source.Collector, s *shop.Shop, at source.Node, options []string, known alike) *Interior {
+	in := &Interior{Layout: l, alike: known}
 	chosen := l.options(c, at, options)
 	roles := []shop.Refills{l.Roles}
 	for _, o := range chosen {
 		in.Options = append(in.Options, o.Name)
 		roles = append(roles, o.Roles)
 	}
-	e := expander{c, s, shop.Refill(s.Roles, roles...), map[string]*Solid{}, len(l.tried) > 0}
+	e := expander{c, s, shop.Refill(s.Roles, roles...), known, len(l.tried) > 0}
 	placements := l.choose(chosen)
 	for i := range placements {
 		p := &placements[i]
@@ -122,7 +139,7 @@ type expander struct {
 	faults *source.Collector
 	shop   *shop.Shop
 	fills  map[string]shop.Fill // of the layout with its options
-	alike  map[string]*Solid
+	alike  alike
 	tried  bool // what is refused stands in no file
 }
 

@@ -200,7 +200,7 @@ func (t *trier) one(ctx context.Context, values []measure.Length) (Trial, error)
 func (b *Batch) Changed(changes ...cabinets.NamedChange) (*Batch, error) {
 	was := b.Vehicles[0].Interior
 	faults := &source.Collector{}
-	in := was.Layout.Try(changes...).Interior(faults, b.Shop, source.Node{}, was.Options)
+	in := was.Try(faults, b.Shop, changes...)
 	var refused source.Faults
 	if errors.As(faults.Err(), &refused) {
 		texts := make([]string, len(refused))

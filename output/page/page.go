@@ -62,7 +62,6 @@ func (s *Server) Handler() http.Handler {
 	mux.Handle("GET /", serveFiles(files))
 	mux.HandleFunc("GET /type/{name}", serveType)
 	mux.HandleFunc("GET /work", s.work)
-	mux.HandleFunc("GET /sheets", s.sheets)
 	mux.HandleFunc("GET /curve", s.curve)
 	mux.HandleFunc("GET /print", s.print)
 	mux.HandleFunc("GET /saw/work", s.sawWork)

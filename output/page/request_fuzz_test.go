@@ -106,7 +106,7 @@ func requests(name string) [][2]string {
 		"/", "/saw.html", "/type/regular.ttf", "/type/../shop.yaml", "/../../outside.yaml", "/%2e%2e/shop.yaml", "//shop.yaml", "/saw/work", "/saw/work?cutting=" + name + "&revision=0",
 		"/work?layout=tiny&cabinet=rack&field=width", "/work?layout=linked", "/work?layout=../../outside", "/work?layout=tiny&option=wide&option=wide&settle=yes",
 		"/work?layout=tiny&size.rack.width=1e999&width=NaN", "/work?layout=tiny&size.rack.shelves=99&role.can.carcass.material=birch-15&role.can.front.edges=bare",
-		"/sheets?layout=tiny", "/curve?layout=tiny&cabinet=rack&field=shelves", "/print?layout=tiny", "/work?size..=&role...material=", "*",
+		"/work?layout=tiny&view=0,,9,x", "/curve?layout=tiny&cabinet=rack&field=shelves", "/print?layout=tiny", "/work?size..=&role...material=", "*",
 	} {
 		all = append(all, [2]string{"GET " + target + " HTTP/1.1", ""})
 	}

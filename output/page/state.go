@@ -27,6 +27,7 @@ type state struct {
 	options         []string
 	changes         []change // by cabinet and what is changed
 	width           float64  // of drawings, in mm
+	inView          []int    // patterns that the browser shows
 }
 
 // How wide drawings are, in mm, unless the browser has told how wide its screen is.
@@ -46,6 +47,9 @@ type change struct {
 // mostChanges bounds what one address may change.
 const mostChanges = 200
 
+// mostInView bounds the patterns that a browser has drawn first.
+const mostInView = 50
+
 // readState reads an address.
 func readState(q url.Values) (*state, error) {
 	s := &state{layout: q.Get("layout"), cabinet: q.Get("cabinet"), field: q.Get("field"), options: slices.Clone(q["option"])}
@@ -53,6 +57,11 @@ func readState(q url.Values) (*state, error) {
 	s.width = mostWidth
 	if w, err := strconv.ParseFloat(q.Get("width"), 64); err == nil {
 		s.width = min(max(w, leastWidth), mostWidth)
+	}
+	for text := range strings.SplitSeq(q.Get("view"), ",") {
+		if at, err := strconv.Atoi(text); err == nil && len(s.inView) < mostInView {
+			s.inView = append(s.inView, at)
+		}
 	}
 	for key := range q {
 		parts := strings.Split(key, ".")

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -21,12 +22,13 @@ import (
 )
 
 // answer is what the page shows of a state. It comes in lines, each with what is ready: the
-// picture is there long before the figures.
+// picture is there long before the figures, and each sheet by itself after them.
 type answer struct {
 	Form    *form    `json:"form,omitempty"`
 	Faults  []fault  `json:"faults,omitempty"` // where there are some, nothing but the form is there
 	Picture *picture `json:"picture,omitempty"`
 	Figures *figures `json:"figures,omitempty"`
+	Sheet   *sheet   `json:"sheet,omitempty"`
 	Fault   string   `json:"fault,omitempty"` // why the rest is not there
 }
 
@@ -45,12 +47,7 @@ type figures struct {
 	Parts    *list     `json:"parts"`
 	Changed  *list     `json:"changed"`
 	Findings []finding `json:"findings"`
-}
-
-// shown is a drawing with its name.
-type shown struct {
-	Name string `json:"name"`
-	SVG  string `json:"svg"`
+	Patterns int       `json:"patterns"` // how many sheets follow
 }
 
 // finding is a finding as the page shows it.
@@ -134,11 +131,17 @@ type lineWriter struct {
 }
 
 func (l *lineWriter) write(a *answer) {
+	var line bytes.Buffer
+	e := json.NewEncoder(&line)
+	e.SetEscapeHTML(false) // no page reads it as HTML, and SVG would grow by half
+	if err := e.Encode(a); err != nil {
+		panic(err) // plain structs
+	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	l.w.Header().Set("Content-Type", "application/x-ndjson")
 	l.w.Header().Set("Cache-Control", "no-store")
-	_ = json.NewEncoder(l.w).Encode(a) // who went away needs no answer
+	_, _ = l.w.Write(line.Bytes()) // who went away needs no answer
 	_ = l.control.Flush()
 }
 
@@ -156,35 +159,36 @@ func (s *Server) fill(r *http.Request, lines *lineWriter, o *opened, b *batch.Ba
 	}
 	g.Go(func() error {
 		return s.during(r.Context(), settled(r), func(ctx context.Context, effort nest.Effort) error {
-			f, err := o.figures(ctx, b, st, batch.Options{Effort: effort, Plans: &s.plans})
-			if err == nil {
-				f.Settled = settled(r)
-				lines.write(&answer{Figures: f})
+			now, f, err := o.figures(ctx, b, st, batch.Options{Effort: effort, Plans: &s.plans})
+			if err != nil {
+				return err
 			}
-			return err
+			f.Settled = settled(r)
+			lines.write(&answer{Figures: f})
+			return sheets(ctx, now, st.inView, func(of *sheet) { lines.write(&answer{Sheet: of}) })
 		})
 	})
 	return g.Wait()
 }
 
 // figures works out a state and what it differs in from its file.
-func (o *opened) figures(ctx context.Context, b *batch.Batch, st *state, search batch.Options) (*figures, error) {
+func (o *opened) figures(ctx context.Context, b *batch.Batch, st *state, search batch.Options) (*batch.Job, *figures, error) {
 	now, err := o.job(ctx, st.changes, b, search)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	before, err := o.job(ctx, nil, o.batch, search)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	c := batch.CompareJobs(before, now)
 	f := &figures{Sums: sums(c), Changed: listOf(table.Changed(c)), Lines: listOf(table.Differing(c)),
-		Sheets: listOf(table.Sheets(now)), Parts: listOf(table.Parts(now))}
+		Sheets: listOf(table.Sheets(now)), Parts: listOf(table.Parts(now)), Patterns: len(patterns(now))}
 	for _, found := range now.Findings {
 		f.Findings = append(f.Findings, finding{string(found.Level), found.Where, found.Text, found.Do,
 			slices.Contains(c.Added, found), about(found, st.cabinet)})
 	}
-	return f, nil
+	return now, f, nil
 }
 
 // pictureOf draws the cabinet in hand and the interior.
@@ -277,31 +281,6 @@ func (o *opened) remembered(key string) *batch.Job {
 	return w.job
 }
 
-// sheets answers with the diagrams of a state.
-func (s *Server) sheets(w http.ResponseWriter, r *http.Request) {
-	all, err := s.drawn(r)
-	reply(w, all, err)
-}
-
-func (s *Server) drawn(r *http.Request) (all []shown, err error) {
-	st, o, err := s.asked(r)
-	if err != nil {
-		return nil, err
-	}
-	b, err := o.buildable(st)
-	if err != nil {
-		return nil, err
-	}
-	err = s.during(r.Context(), settled(r), func(ctx context.Context, effort nest.Effort) error {
-		job, err := o.job(ctx, st.changes, b, batch.Options{Effort: effort, Plans: &s.plans})
-		if err == nil {
-			all, err = diagrams(ctx, job)
-		}
-		return err
-	})
-	return all, err
-}
-
 // about reports whether a finding concerns a cabinet.
 func about(f cabinets.Finding, cabinet string) bool {
 	for _, word := range strings.FieldsFunc(f.Where, func(r rune) bool { return strings.ContainsRune(":, ", r) }) {
@@ -310,27 +289,6 @@ func about(f cabinets.Finding, cabinet string) bool {
 		}
 	}
 	return false
-}
-
-// diagrams draws every pattern of a job.
-func diagrams(ctx context.Context, job *batch.Job) (all []shown, err error) {
-	width, height := diagram.PaperFor(job.Batch.Shop.Style.Unit).Room()
-	for i := range job.Materials {
-		m := &job.Materials[i]
-		for k := range m.Patterns {
-			if err := ctx.Err(); err != nil {
-				return nil, err
-			}
-			for _, d := range diagram.Sheet(job, m, &m.Patterns[k], width, height) {
-				text, err := svg(d)
-				if err != nil {
-					return nil, err
-				}
-				all = append(all, shown{d.Title, text})
-			}
-		}
-	}
-	return all, nil
 }
 
 func svg(d draw.Drawing) (string, error) {

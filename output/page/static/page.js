@@ -55,8 +55,8 @@ function redo() {
 	go(new URLSearchParams(steps.undone.pop()), false);
 }
 
-// ask shows first figures, then settled ones. A newer change ends what is under way but for
-// first figures: these are soon there, and a slider that moves shows what it passes.
+// ask shows what comes first, then the rest, then what is settled. A newer change ends what is under way
+// but for what comes first: that is soon there, and a slider that moves shows what it passes.
 async function ask() {
 	asked = state().toString();
 	stopCurve();
@@ -64,14 +64,11 @@ async function ask() {
 	at("state").textContent = "working …";
 	if (busy) return;
 	busy = true;
+	let coming;
 	try {
 		do {
-			const about = asked, came = {};
-			await lines("work?" + query(), (line) => {
-				answered = about;
-				show(line);
-				if (Object.assign(came, line).picture && came.figures) at("state").textContent = "provisional";
-			});
+			if (coming) coming.end.abort();
+			coming = await first();
 		} while (answered !== asked);
 	} catch (err) {
 		at("state").textContent = "no answer";
@@ -81,16 +78,40 @@ async function ask() {
 		busy = false;
 	}
 	if (answer.faults.length) at("state").textContent = "not possible so";
-	else follow(rest = new AbortController());
+	else follow(coming);
 }
 
-// follow shows the sheets, and settles once changes have paused.
-async function follow({ signal }) {
+// first asks for picture, figures and sheets, and shows them until all that is in view is there. It
+// returns what is still to come, and how to end that.
+async function first() {
+	const about = asked, view = inView(), came = {}, end = new AbortController();
+	const more = lines("work?" + query(view), end.signal);
+	for (let next; !(next = await more.next()).done;) {
+		const line = next.value;
+		answered = about;
+		show(line, view);
+		Object.assign(came, line);
+		if (line.figures) for (const n of view) if (n >= line.figures.patterns) view.delete(n);
+		if (line.sheet) view.delete(line.sheet.at);
+		if (came.picture && came.figures && !view.size) {
+			at("state").textContent = "provisional";
+			break;
+		}
+	}
+	return { more, end };
+}
+
+// follow shows the rest, and settles once changes have paused.
+async function follow({ more, end }) {
+	const { signal } = rest = end;
 	try {
-		showSheets(await get("sheets?" + query(), signal));
-		await new Promise((pass) => setTimeout(pass, 300));
-		await lines("work?settle=yes&" + query(), show, signal);
-		showSheets(await get("sheets?settle=yes&" + query(), signal));
+		await painted();
+		for await (const line of more) show(line);
+		await showWaiting(signal);
+		await pause(300);
+		const view = inView();
+		for await (const line of lines("work?settle=yes&" + query(view), signal)) show(line, view);
+		await showWaiting(signal);
 		at("state").textContent = "settled";
 	} catch (err) {
 		if (err.name === "AbortError") return;
@@ -99,19 +120,18 @@ async function follow({ signal }) {
 	}
 }
 
-// query is the state, and how many millimetres wide drawings may be.
-function query() {
+const pause = (ms) => new Promise((pass) => setTimeout(pass, ms));
+
+// query is the state, how many millimetres wide drawings may be, and which sheets are wanted first.
+function query(view) {
 	const q = state();
+	if (view.size) q.set("view", [...view].join());
 	q.set("width", Math.floor((at("cabinet-drawing").clientWidth - 12) * 25.4 / 96));
 	return q.toString();
 }
 
-async function get(address, signal) {
-	return read(await fetch(address, { signal }));
-}
-
-// lines takes an answer line by line, each as it comes.
-async function lines(address, take, signal) {
+// lines gives an answer line by line, each as it comes.
+async function* lines(address, signal) {
 	const response = await fetch(address, { signal });
 	if (!response.ok) await read(response);
 	const reader = response.body.pipeThrough(new TextDecoderStream()).getReader();
@@ -120,7 +140,7 @@ async function lines(address, take, signal) {
 		if (done) return;
 		const all = (begun + value).split("\n");
 		begun = all.pop();
-		for (const line of all) take(JSON.parse(line));
+		for (const line of all) yield JSON.parse(line);
 	}
 }
 
@@ -143,8 +163,8 @@ function make(tag, properties = {}, ...children) {
 	return e;
 }
 
-// show shows what a line of an answer brings.
-function show({ form, faults = [], picture, figures, fault }) {
+// show shows what a line of an answer brings; of the sheets, those in view.
+function show({ form, faults = [], picture, figures, sheet, fault }, view = new Set()) {
 	if (fault) throw new Error(fault);
 	if (form) {
 		answer = { form, faults };
@@ -154,14 +174,22 @@ function show({ form, faults = [], picture, figures, fault }) {
 		showFaults(faults);
 	}
 	if (picture) {
-		draw("cabinet-drawing", picture.cabinet);
-		draw("plan-drawing", picture.plan);
+		draw(at("cabinet-drawing"), picture.cabinet);
+		draw(at("plan-drawing"), picture.plan);
 	}
 	if (figures) showFigures(figures);
+	if (sheet) {
+		waiting.set(sheet.at, sheet);
+		if (view.has(sheet.at)) drawSheet(sheet);
+	}
 }
 
 let parts = null;
 function showFigures(f) {
+	const sheets = at("diagrams").children;
+	while (sheets.length > f.patterns) at("diagrams").lastChild.remove();
+	while (sheets.length < f.patterns) at("diagrams").append(make("div", { className: "sheet" }));
+	waiting.clear();
 	at("state").classList.toggle("provisional", !f.settled);
 	at("quick").textContent = f.settled ? "Settled figures: those that cut prints." : "First figures, found at a quick look; settled ones follow.";
 	at("brief").textContent = f.sums.rows.filter(([name]) => /^(sheets|mass|cost|findings)/.test(name)).map(brief).join(" · ");
@@ -184,31 +212,54 @@ function brief([name, , now, more]) {
 	return name.replace(/^(cost|mass), /, "") + " " + now + (+more ? " (" + (+more > 0 ? "+" : "") + more + ")" : "");
 }
 
-// showSheets draws the diagrams that are others than before.
-function showSheets(diagrams) {
-	const all = at("diagrams");
-	while (all.children.length > diagrams.length) all.lastChild.remove();
-	diagrams.forEach((d, i) => {
-		const figure = all.children[i] || all.appendChild(make("div", { className: "drawing", id: "diagram-" + i, tabIndex: 0, role: "group" }));
+// Sheets that are not in view wait, for a browser takes longer to draw them all than a change may.
+const waiting = new Map();
+function drawSheet({ at: n, drawings }) {
+	waiting.delete(n);
+	const into = at("diagrams").children[n];
+	while (into.children.length > drawings.length) into.lastChild.remove();
+	drawings.forEach((d, i) => {
+		const figure = into.children[i] || into.appendChild(make("div", { className: "drawing", tabIndex: 0, role: "group" }));
 		figure.setAttribute("aria-label", d.name);
-		draw(figure.id, d.svg);
+		draw(figure, d.svg);
 	});
-	for (const id of Object.keys(drawn)) if (!at(id)) delete drawn[id];
+}
+
+// showWaiting draws the sheets that wait, one at a time.
+async function showWaiting(signal) {
+	for (const sheet of waiting.values()) {
+		await pause(0);
+		signal.throwIfAborted();
+		drawSheet(sheet);
+	}
+}
+
+const painted = () => new Promise((pass) => requestAnimationFrame(() => setTimeout(pass)));
+
+// inView returns which sheets are to be seen.
+function inView() {
+	const view = new Set();
+	for (const [i, sheet] of [...at("diagrams").children].entries()) {
+		const box = sheet.getBoundingClientRect();
+		if (box.bottom > 0 && box.top < innerHeight) view.add(i);
+	}
+	return view;
 }
 
 // draw puts an SVG in place, where it is another than before.
-const drawn = {};
-function draw(id, svg) {
-	if (drawn[id] === svg) return;
-	drawn[id] = svg;
-	place(at(id), svg);
+const drawn = new WeakMap();
+function draw(into, svg) {
+	if (drawn.get(into) === svg) return;
+	drawn.set(into, svg);
+	place(into, svg);
 }
 
+// place puts an SVG in place. As HTML it is read in less than half the time that it takes as XML.
 function place(into, svg) {
-	const parsed = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
+	const parsed = new DOMParser().parseFromString(svg, "text/html").body.firstChild;
 	parsed.removeAttribute("width");
 	parsed.removeAttribute("height");
-	into.replaceChildren(document.importNode(parsed, true));
+	into.replaceChildren(parsed);
 }
 
 // fill shows a table, or why there is none.
