@@ -105,9 +105,14 @@ func pages[E any](f *figure, list []E, block func([]E) func(*draw.Drawing, float
 // page puts blocks under the title, each drawing itself from y down and returning where
 // it ends.
 func (f *figure) page(blocks ...func(d *draw.Drawing, y float64) float64) draw.Drawing {
+	return f.under(f.titleBlock, blocks...)
+}
+
+// under puts blocks under a title, which returns where it ends.
+func (f *figure) under(title func(d *draw.Drawing) float64, blocks ...func(d *draw.Drawing, y float64) float64) draw.Drawing {
 	d := draw.Drawing{Width: f.width, Title: "Cut diagram " + f.name() + ", " + f.material.Of.Name}
 	d.About = fmt.Sprintf("%d parts, cut %s", len(f.pattern.Parts), times(f.pattern.Times))
-	d.Height = f.titleBlock(&d)
+	d.Height = title(&d)
 	for _, block := range blocks {
 		d.Height = block(&d, d.Height)
 	}

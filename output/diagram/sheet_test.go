@@ -83,6 +83,25 @@ func TestSheet(t *testing.T) {
 	}
 }
 
+// A glance at a sheet shows every part by its number, size and name, and is never wider than it may be.
+func TestGlance(t *testing.T) {
+	for _, test := range cases() {
+		job := sample.Job(test.options)
+		p := &job.Materials[0].Patterns[0]
+		d := Glance(job, &job.Materials[0], p, 150)
+		c := &checker{style: test.options.Style}
+		c.drawing(d, 150, math.Inf(1))
+		c.named(p, textOf(d))
+		if sheet := sheetOn(d, p); sheet.width() < 60 && sheet.height() < 60 {
+			c.fault("the sheet is %.0f x %.0f mm", sheet.width(), sheet.height())
+		}
+		for _, fault := range c.found {
+			t.Errorf("%s: %s", test.name, fault)
+			look(t, test.name, []draw.Drawing{d})
+		}
+	}
+}
+
 // leastUnmarked returns how many parts carry no mark at the largest scale at which the
 // sheet fits the room.
 func leastUnmarked(job *batch.Job, width, height float64) int {
@@ -243,21 +262,41 @@ func crosses(l draw.Line, b box) bool {
 	return from < to
 }
 
-// complete checks that every part can be told by its number, its size and its name, every
-// kept offcut by its label, and every cut by its step.
+// complete checks that every part and every kept offcut is named, and every cut by its step.
 func (c *checker) complete(p *batch.Pattern, drawings []draw.Drawing) {
 	whole := ""
 	tags := map[string]int{}
 	for _, d := range drawings {
+		whole += textOf(d)
 		for _, s := range d.Shapes {
-			if t, ok := s.(draw.Text); ok {
-				whole += t.Text + "\n"
-				if t.Color == "white" {
-					tags[t.Text]++
-				}
+			if t, ok := s.(draw.Text); ok && t.Color == "white" {
+				tags[t.Text]++
 			}
 		}
 	}
+	c.named(p, whole)
+	inTable := stepsInTable(whole)
+	for _, cut := range p.Cuts {
+		name := fmt.Sprint(cut.Step)
+		if tags[name]+inTable[cut.Step] != 1 {
+			c.fault("step %d stands %d times on the drawing, %d in the note", cut.Step, tags[name], inTable[cut.Step])
+		}
+	}
+}
+
+// textOf returns all texts of a drawing, in lines.
+func textOf(d draw.Drawing) (whole string) {
+	for _, s := range d.Shapes {
+		if t, ok := s.(draw.Text); ok {
+			whole += t.Text + "\n"
+		}
+	}
+	return whole
+}
+
+// named checks that every part can be told by its number, its size and its name, and every kept offcut
+// by its label.
+func (c *checker) named(p *batch.Pattern, whole string) {
 	dense := squeeze(whole)
 	need := func(what string) {
 		if !strings.Contains(dense, squeeze(what)) {
@@ -273,13 +312,6 @@ func (c *checker) complete(p *batch.Pattern, drawings []draw.Drawing) {
 		if o.Keep {
 			need("keep " + o.Label)
 			need(c.style.Format(o.Length) + " × " + c.style.Format(o.Width))
-		}
-	}
-	inTable := stepsInTable(whole)
-	for _, cut := range p.Cuts {
-		name := fmt.Sprint(cut.Step)
-		if tags[name]+inTable[cut.Step] != 1 {
-			c.fault("step %d stands %d times on the drawing, %d in the note", cut.Step, tags[name], inTable[cut.Step])
 		}
 	}
 }

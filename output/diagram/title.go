@@ -61,7 +61,6 @@ func stacks(p *batch.Pattern, most int) string {
 // facts returns the title's fields, most wanted first.
 func (f *figure) facts() []run {
 	m, p, style := f.material, f.pattern, f.style
-	yield := p.Used / (batch.Area{Length: p.Sheet.Length, Width: p.Sheet.Width}).M2()
 	bold := func(format string, values ...any) run {
 		return run{fmt.Sprintf(format, values...), dimensionSize, true}
 	}
@@ -100,8 +99,15 @@ func (f *figure) facts() []run {
 		field("batch %s-%s", f.job.Batch.Name, f.job.Digest), // as its folder is called
 		field("kerf %s", style.Format(m.Saw.Kerf)),
 		field("%s", trimWords(p.Trim, style)),
-		field("yield %.1f %%", math.Floor(1000*yield)/10),
+		field("%s", f.yield()),
 	)
+}
+
+// yield says how much of the sheet becomes parts, rounded down.
+func (f *figure) yield() string {
+	sheet := f.pattern.Sheet
+	used := f.pattern.Used / (batch.Area{Length: sheet.Length, Width: sheet.Width}).M2()
+	return fmt.Sprintf("yield %.1f %%", math.Floor(1000*used)/10)
 }
 
 func grainWords(p *batch.Pattern) string {

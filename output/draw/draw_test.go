@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -77,6 +78,18 @@ func TestWriteSVG(t *testing.T) {
 func TestInline(t *testing.T) {
 	if text := Inline(svgOf(t, sample())); !strings.HasPrefix(text, "<svg") {
 		t.Errorf("starts with %.20q", text)
+	}
+}
+
+// An element draws what the file does, but takes its size and its type from its page.
+func TestElement(t *testing.T) {
+	element := Element(sample())
+	if head, _, _ := strings.Cut(element, ">"); !strings.HasPrefix(head, "<svg") || strings.Contains(head, " width=") || !strings.Contains(head, "viewBox") {
+		t.Errorf("starts with %q", head)
+	}
+	body := regexp.MustCompile(` textLength="[^"]*"`).ReplaceAllString(svgOf(t, sample()), "")
+	if _, want, _ := strings.Cut(body, "<title>"); !strings.HasSuffix(element, want) {
+		t.Errorf("%s\nis not\n%s", element, want)
 	}
 }
 

@@ -13,8 +13,27 @@ import (
 // WriteSVG writes d as SVG 1.1 with its size in mm. It returns the writer's error.
 func WriteSVG(w io.Writer, d Drawing) error {
 	keep := &errorKeeper{w: w}
-	s := svgWriter{svg.New(keep)}
-	s.Startunit(d.Width, d.Height, "mm", `viewBox="0 0 `+number(d.Width)+" "+number(d.Height)+`"`, `role="img"`)
+	s := svgWriter{svg.New(keep), true}
+	s.Startunit(d.Width, d.Height, "mm", viewBox(d), `role="img"`)
+	s.drawing(d)
+	return keep.err
+}
+
+// Element returns d as an svg element for a page that gives it a size and has the type: texts do not
+// say how wide they are, which would take a browser a third longer to lay out.
+func Element(d Drawing) string {
+	var b strings.Builder
+	s := svgWriter{svg.New(&b), false}
+	s.Startraw(viewBox(d), `role="img"`)
+	s.drawing(d)
+	return Inline(b.String())
+}
+
+func viewBox(d Drawing) string {
+	return `viewBox="0 0 ` + number(d.Width) + " " + number(d.Height) + `"`
+}
+
+func (s svgWriter) drawing(d Drawing) {
 	s.Title(d.Title)
 	if d.About != "" {
 		s.Desc(d.About)
@@ -25,7 +44,6 @@ func WriteSVG(w io.Writer, d Drawing) error {
 	}
 	s.Gend()
 	s.End()
-	return keep.err
 }
 
 // Inline returns the svg element of a file written by WriteSVG, to stand in a page.
@@ -46,7 +64,10 @@ func (k *errorKeeper) Write(p []byte) (int, error) {
 	return n, err
 }
 
-type svgWriter struct{ *svg.SVG }
+type svgWriter struct {
+	*svg.SVG
+	widths bool // texts say how wide they are
+}
 
 func (s svgWriter) shape(shape Shape) {
 	switch v := shape.(type) {
@@ -115,11 +136,13 @@ func (s svgWriter) text(t Text) {
 	}
 	style := []string{
 		`font-size="` + number(t.Size/capitals) + `"`,
+	}
+	if s.widths {
 		// The width as measured, so that no other type can burst its box; letters keep
 		// their shape, for lengthAdjust is "spacing" unless it is given.
-		`textLength="` + number(TextWidth(t.Text, t.Size, t.Bold)) + `"`,
-		`stroke="none"`, `fill="` + color + `"`,
+		style = append(style, `textLength="`+number(TextWidth(t.Text, t.Size, t.Bold))+`"`)
 	}
+	style = append(style, `stroke="none"`, `fill="`+color+`"`)
 	if t.Bold {
 		style = append(style, `font-weight="bold"`)
 	}

@@ -15,6 +15,7 @@ import (
 	"sawbook/cabinets/measure"
 	"sawbook/nest"
 	"sawbook/output/diagram"
+	"sawbook/output/draw"
 	"sawbook/output/table"
 )
 
@@ -66,12 +67,7 @@ func (s *Server) curve(w http.ResponseWriter, r *http.Request) {
 		events.send("fault", refusal{Fault: err.Error()})
 		return
 	}
-	picture, err := svg(diagram.Curve(sweep))
-	if err != nil {
-		events.send("fault", refusal{Fault: err.Error()})
-		return
-	}
-	events.send("curve", curveAnswer{picture, table.SweepWords(sweep)})
+	events.send("curve", curveAnswer{draw.Element(diagram.Curve(sweep)), table.SweepWords(sweep)})
 }
 
 // axisOf writes the range of the size in hand as batch.ParseAxis reads it.

@@ -9,19 +9,18 @@ import (
 
 	"sawbook/cabinets/batch"
 	"sawbook/output/diagram"
+	"sawbook/output/draw"
 )
 
-// sheet is how to cut one pattern: most often one diagram, more where that has no room for all.
+// sheet is the sheet of one pattern.
 type sheet struct {
-	At       int     `json:"at"` // of all patterns
-	Drawings []shown `json:"drawings"`
-}
-
-// shown is a drawing with its name.
-type shown struct {
+	At   int    `json:"at"` // of all patterns
 	Name string `json:"name"`
 	SVG  string `json:"svg"`
 }
+
+// sheetWidth is how wide a sheet is drawn, in mm: about as wide as it is seen.
+const sheetWidth = 150.0
 
 // sheets draws every pattern of a job, first those that are in view, side by side. Calls of show
 // overlap.
@@ -34,11 +33,9 @@ func sheets(ctx context.Context, job *batch.Job, inView []int, show func(*sheet)
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			drawings, err := all[at].drawn(job)
-			if err == nil {
-				show(&sheet{at, drawings})
-			}
-			return err
+			d := diagram.Glance(job, all[at].material, all[at].pattern, sheetWidth)
+			show(&sheet{at, d.Title, draw.Element(d)})
+			return nil
 		})
 	}
 	return g.Wait()
@@ -77,16 +74,4 @@ func patterns(job *batch.Job) (all []patternOf) {
 		}
 	}
 	return all
-}
-
-func (p patternOf) drawn(job *batch.Job) (all []shown, err error) {
-	width, height := diagram.PaperFor(job.Batch.Shop.Style.Unit).Room()
-	for _, d := range diagram.Sheet(job, p.material, p.pattern, width, height) {
-		text, err := svg(d)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, shown{d.Title, text})
-	}
-	return all, nil
 }

@@ -150,11 +150,8 @@ func (s *Server) fill(r *http.Request, lines *lineWriter, o *opened, b *batch.Ba
 	var g errgroup.Group
 	if !settled(r) {
 		g.Go(func() error {
-			p, err := pictureOf(b, st)
-			if err == nil {
-				lines.write(&answer{Picture: p})
-			}
-			return err
+			lines.write(&answer{Picture: pictureOf(b, st)})
+			return nil
 		})
 	}
 	g.Go(func() error {
@@ -192,19 +189,16 @@ func (o *opened) figures(ctx context.Context, b *batch.Batch, st *state, search 
 }
 
 // pictureOf draws the cabinet in hand and the interior.
-func pictureOf(b *batch.Batch, st *state) (p *picture, err error) {
-	p = &picture{}
+func pictureOf(b *batch.Batch, st *state) *picture {
 	in := b.Vehicles[0].Interior
-	if p.Plan, err = svg(diagram.Plan(in, st.cabinet, b.Shop.Style, st.width, height(st.width))); err != nil {
-		return nil, err
-	}
+	p := &picture{Plan: draw.Element(diagram.Plan(in, st.cabinet, b.Shop.Style, st.width, height(st.width)))}
 	for i := range in.Cabinets {
 		if c := &in.Cabinets[i]; c.Name == st.cabinet {
 			k := diagram.Keyed{Title: c.Name, Solid: c.Solid, Style: b.Shop.Style}
-			p.Cabinet, err = svg(diagram.Views(k, st.width, height(st.width)))
+			p.Cabinet = draw.Element(diagram.Views(k, st.width, height(st.width)))
 		}
 	}
-	return p, err
+	return p
 }
 
 // asked reads what a request is about. Where it names no layout or cabinet, it is the first.
@@ -289,10 +283,4 @@ func about(f cabinets.Finding, cabinet string) bool {
 		}
 	}
 	return false
-}
-
-func svg(d draw.Drawing) (string, error) {
-	var b strings.Builder
-	err := draw.WriteSVG(&b, d)
-	return draw.Inline(b.String()), err
 }

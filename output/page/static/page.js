@@ -188,7 +188,7 @@ let parts = null;
 function showFigures(f) {
 	const sheets = at("diagrams").children;
 	while (sheets.length > f.patterns) at("diagrams").lastChild.remove();
-	while (sheets.length < f.patterns) at("diagrams").append(make("div", { className: "sheet" }));
+	while (sheets.length < f.patterns) at("diagrams").append(make("div", { className: "drawing", tabIndex: 0, role: "group" }));
 	waiting.clear();
 	at("state").classList.toggle("provisional", !f.settled);
 	at("quick").textContent = f.settled ? "Settled figures: those that cut prints." : "First figures, found at a quick look; settled ones follow.";
@@ -214,15 +214,11 @@ function brief([name, , now, more]) {
 
 // Sheets that are not in view wait, for a browser takes longer to draw them all than a change may.
 const waiting = new Map();
-function drawSheet({ at: n, drawings }) {
+function drawSheet({ at: n, name, svg }) {
 	waiting.delete(n);
-	const into = at("diagrams").children[n];
-	while (into.children.length > drawings.length) into.lastChild.remove();
-	drawings.forEach((d, i) => {
-		const figure = into.children[i] || into.appendChild(make("div", { className: "drawing", tabIndex: 0, role: "group" }));
-		figure.setAttribute("aria-label", d.name);
-		draw(figure, d.svg);
-	});
+	const figure = at("diagrams").children[n];
+	figure.setAttribute("aria-label", name);
+	draw(figure, svg);
 }
 
 // showWaiting draws the sheets that wait, one at a time.
@@ -256,10 +252,7 @@ function draw(into, svg) {
 
 // place puts an SVG in place. As HTML it is read in less than half the time that it takes as XML.
 function place(into, svg) {
-	const parsed = new DOMParser().parseFromString(svg, "text/html").body.firstChild;
-	parsed.removeAttribute("width");
-	parsed.removeAttribute("height");
-	into.replaceChildren(parsed);
+	into.replaceChildren(new DOMParser().parseFromString(svg, "text/html").body.firstChild);
 }
 
 // fill shows a table, or why there is none.
