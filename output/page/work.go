@@ -112,13 +112,12 @@ func (s *Server) work(w http.ResponseWriter, r *http.Request) {
 	}
 	b, faults := o.changed(st)
 	lines := lineWriter{w: w, control: http.NewResponseController(w)}
-	if !settled(r) || len(faults) > 0 {
-		lines.write(&answer{Form: o.form(st, names, b), Faults: faults})
-	}
+	f := o.form(st, names, b)
 	if len(faults) > 0 {
+		lines.write(&answer{Form: f, Faults: faults})
 		return
 	}
-	if err := s.fill(r, &lines, o, b, st); err != nil {
+	if err := s.fill(r, &lines, o, b, st, f); err != nil {
 		lines.write(&answer{Fault: refused(err).Fault})
 	}
 }
@@ -145,12 +144,13 @@ func (l *lineWriter) write(a *answer) {
 	_ = l.control.Flush()
 }
 
-// fill works a state out and draws it, side by side. Settled, it looks as it did before.
-func (s *Server) fill(r *http.Request, lines *lineWriter, o *opened, b *batch.Batch, st *state) error {
+// fill works a state out and draws it, side by side. Settled, it looks as it did before. Form and picture
+// come together: a browser would paint once more for the form alone.
+func (s *Server) fill(r *http.Request, lines *lineWriter, o *opened, b *batch.Batch, st *state, f *form) error {
 	var g errgroup.Group
 	if !settled(r) {
 		g.Go(func() error {
-			lines.write(&answer{Picture: pictureOf(b, st)})
+			lines.write(&answer{Form: f, Picture: pictureOf(b, st)})
 			return nil
 		})
 	}

@@ -126,9 +126,19 @@ const pause = (ms) => new Promise((pass) => setTimeout(pass, ms));
 function query(view) {
 	const q = state();
 	if (view.size) q.set("view", [...view].join());
-	q.set("width", Math.floor((at("cabinet-drawing").clientWidth - 12) * 25.4 / 96));
+	q.set("width", Math.floor((width - 12) * 25.4 / 96));
 	return q.toString();
 }
+
+// How wide drawings are, and which sheets are in view: to ask the browser for it would have it lay out
+// all that has just changed.
+let width = at("cabinet-drawing").clientWidth;
+new ResizeObserver(() => { width = at("cabinet-drawing").clientWidth; }).observe(at("cabinet-drawing"));
+const seen = new Set();
+const sight = new IntersectionObserver((entries) => {
+	for (const { target, isIntersecting } of entries) if (isIntersecting) seen.add(target); else seen.delete(target);
+});
+const inView = () => new Set([...at("diagrams").children].flatMap((sheet, i) => (seen.has(sheet) ? i : [])));
 
 // lines gives an answer line by line, each as it comes.
 async function* lines(address, signal) {
@@ -188,7 +198,7 @@ let parts = null;
 function showFigures(f) {
 	const sheets = at("diagrams").children;
 	while (sheets.length > f.patterns) at("diagrams").lastChild.remove();
-	while (sheets.length < f.patterns) at("diagrams").append(make("div", { className: "drawing", tabIndex: 0, role: "group" }));
+	while (sheets.length < f.patterns) sight.observe(at("diagrams").appendChild(make("div", { className: "drawing", tabIndex: 0, role: "group" })));
 	waiting.clear();
 	at("state").classList.toggle("provisional", !f.settled);
 	at("quick").textContent = f.settled ? "Settled figures: those that cut prints." : "First figures, found at a quick look; settled ones follow.";
@@ -231,16 +241,6 @@ async function showWaiting(signal) {
 }
 
 const painted = () => new Promise((pass) => requestAnimationFrame(() => setTimeout(pass)));
-
-// inView returns which sheets are to be seen.
-function inView() {
-	const view = new Set();
-	for (const [i, sheet] of [...at("diagrams").children].entries()) {
-		const box = sheet.getBoundingClientRect();
-		if (box.bottom > 0 && box.top < innerHeight) view.add(i);
-	}
-	return view;
-}
 
 // draw puts an SVG in place, where it is another than before.
 const drawn = new WeakMap();
