@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"slices"
-	"sync"
 
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/shop"
@@ -15,20 +14,23 @@ import (
 // they share settings. Where the shop counts something for settings and cuts, it then
 // takes the plans that come to least with them.
 func (j *Job) tidy(ctx context.Context, o Options) {
-	j.each(func(t thickness) { t.use(o.Plans.tidied(ctx, t.work(), t.rules(shop.Rates{}, o.Effort))) })
+	j.each(o, func(t thickness) { t.use(o.Plans.tidied(ctx, t.work(), t.rules(shop.Rates{}, o.Effort))) })
 	j.Unpriced = j.sawUse()
 	if j.Batch.Shop.Rates.CountSaw() {
-		j.each(func(t thickness) { t.pay(ctx, j.Batch, o) })
+		j.each(o, func(t thickness) { t.pay(ctx, j.Batch, o) })
 	}
 }
 
 // each calls f for the materials of every thickness, side by side.
-func (j *Job) each(f func(thickness)) {
-	var g sync.WaitGroup
+func (j *Job) each(o Options, f func(thickness)) {
+	g := o.group()
 	for _, t := range j.thicknesses() {
-		g.Go(func() { f(t) })
+		g.Go(func() error {
+			f(t)
+			return nil
+		})
 	}
-	g.Wait()
+	_ = g.Wait() // f returns none
 }
 
 // thickness is all materials of one measured thickness.

@@ -35,6 +35,18 @@ type Options struct {
 	// Whole makes the end of the context an error; else the best that is there by then is taken,
 	// which the same call does not give another time.
 	Whole bool
+	// Background takes one material after another: what else the process does need not wait behind
+	// all of them for a core. On two cores it takes no longer, since a solve has as many lanes.
+	Background bool
+}
+
+// group runs what may go on side by side.
+func (o Options) group() *errgroup.Group {
+	g := &errgroup.Group{}
+	if o.Background {
+		g.SetLimit(1)
+	}
+	return g
 }
 
 // ended returns the error of a context that has ended, where that is one.
@@ -151,7 +163,7 @@ func firstCut(word string) nest.Direction {
 // plan solves all materials, side by side.
 func (j *Job) plan(ctx context.Context, o Options) error {
 	progress := newTally(len(j.Materials), o.Progress)
-	var g errgroup.Group
+	g := o.group()
 	for i := range j.Materials {
 		m := &j.Materials[i]
 		g.Go(func() error {
