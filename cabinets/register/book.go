@@ -50,14 +50,14 @@ func (r *Register) Keep(by By, l Lot) (*Entry, error) {
 }
 
 // Count books what was counted: l is the lot for what the register did not know of, and its key says what was counted.
-func (r *Register) Count(by By, l Lot, counted Quantity) (*Entry, error) {
+func (r *Register) Count(by By, l Lot, now Quantity) (*Entry, error) {
 	return r.book(by, Counted, func(_ *sql.Tx, s *Stock) (*booking, error) {
-		more := counted - s.Left(l.Key)
+		b := &booking{Counted: &counted{l.Key, now}}
+		more := now - s.Left(l.Key)
 		if more <= 0 {
-			moves, _ := s.draw(l.Key, -more)
-			return &booking{Moves: moves}, nil
+			b.Moves, _ = s.draw(l.Key, -more)
+			return b, nil
 		}
-		b := &booking{}
 		number := s.newestOf(l.Key)
 		if number == 0 {
 			number = s.next()
@@ -156,7 +156,7 @@ func (t *Taken) out(b *booking, s *Stock, j *batch.Job, all []Need, before []cut
 		default:
 			moves, lacks := s.draw(n.Key, n.Quantity)
 			if lacks > 0 {
-				short = append(short, fmt.Sprintf("%s: the batch takes %s, and there is %s", n.Title(j.Batch.Shop.Style), n.Quantity.With(n.Unit), n.Quantity-lacks))
+				short = append(short, fmt.Sprintf("%s: the batch takes %s; on hand: %s", n.Title(j.Batch.Shop.Style), n.Quantity.With(n.Unit), (n.Quantity-lacks).With(n.Unit)))
 			}
 			b.Moves = append(b.Moves, moves...)
 		}

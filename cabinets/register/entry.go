@@ -9,6 +9,8 @@ import (
 	"math"
 	"strings"
 	"time"
+
+	"sawbook/cabinets/measure"
 )
 
 // Entry is one change. Entries are ordered by their numbers: clocks may jump.
@@ -183,7 +185,7 @@ func settled(tx *sql.Tx) error {
 }
 
 // About says in a few words what an entry is about.
-func (e Entry) About() string {
+func (e Entry) About(style measure.Style) string {
 	var b booking
 	if err := json.Unmarshal(e.Body, &b); err != nil {
 		return ""
@@ -192,7 +194,7 @@ func (e Entry) About() string {
 	case e.Kind == Noted:
 		var n note
 		_ = json.Unmarshal(e.Body, &n) // it was read as something else already
-		return "vehicle " + n.Serial
+		return "vehicle " + n.Serial + ": " + n.Text
 	case e.Kind == Started, e.Kind == Recut, e.Kind == Ticked:
 		return aboutSaw(e)
 	case b.Undoes > 0:
@@ -201,12 +203,29 @@ func (e Entry) About() string {
 		return b.Batch + "-" + b.Digest
 	case len(b.Lots) == 1 && b.Lots[0].Label != "":
 		return b.Lots[0].Label
-	case len(b.Lots) == 1 && len(b.Moves) == 1:
-		return fmt.Sprintf("%s of %s", b.Moves[0].Quantity, b.Lots[0].Item)
+	case b.Counted != nil:
+		return fmt.Sprintf("%s of %s, %s", b.Counted.Quantity, b.Counted.Title(style), difference(b.sum()))
+	case len(b.Lots) == 1:
+		return fmt.Sprintf("%s of %s", b.sum(), b.Lots[0].Title(style))
 	}
-	var sum Quantity
+	return difference(b.sum()) // counted before entries said what
+}
+
+// sum is what comes in by a booking, less what goes.
+func (b *booking) sum() (sum Quantity) {
 	for _, m := range b.Moves {
 		sum += m.Quantity
 	}
-	return sum.String()
+	return sum
+}
+
+// difference says what a count changed.
+func difference(q Quantity) string {
+	switch {
+	case q < 0:
+		return (-q).String() + " less"
+	case q > 0:
+		return q.String() + " more"
+	}
+	return "as booked"
 }

@@ -123,6 +123,19 @@ func TestReceivedAndCounted(t *testing.T) {
 	}
 	ok(r.Count(someone("found one"), Lot{Key: birch}, 5*One))
 	ok(r.Count(someone("first count"), priced(oak, 6200), 12_500))
+	ok(r.Count(someone("yearly count"), Lot{Key: birch}, 5*One))
+	entries, err := r.Entries()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var about []string
+	for _, e := range entries {
+		about = append(about, e.About(measure.Style{}))
+	}
+	if diff := cmp.Diff([]string{"3 of birch-12 2500 x 1250 mm", "2 of birch-12 2500 x 1250 mm", "4 of birch-12 2500 x 1250 mm, 1 less",
+		"5 of birch-12 2500 x 1250 mm, 1 more", "12.5 of oak, 12.5 more", "5 of birch-12 2500 x 1250 mm, as booked"}, about); diff != "" {
+		t.Errorf("the history does not say what was counted:\n%s", diff)
+	}
 	if got := left(t, r, birch); got != 5*One {
 		t.Errorf("%s sheets left, want 5", got)
 	}
@@ -198,7 +211,7 @@ func TestTakeAllOrNothing(t *testing.T) {
 	ok(r.Count(someone("count"), priced(oak, 6200), One))
 	j := plan(t, folder, r, 2)
 	_, err := r.Take(someone("cut"), j)
-	says(t, err, "oak: the batch takes 14.328 m, and there is 1")
+	says(t, err, "oak: the batch takes 14.328 m; on hand: 1 m")
 	if left(t, r, birch) != One {
 		t.Error("the sheet was booked although the band was short")
 	}

@@ -86,6 +86,14 @@ type booking struct {
 	Undoes int64  `json:"undoes,omitempty"`
 	Lots   []Lot  `json:"lots,omitempty"` // new ones
 	Moves  []Move `json:"moves,omitempty"`
+
+	Counted *counted `json:"counted,omitempty"`
+}
+
+// counted is what somebody counted; the moves are what that changes.
+type counted struct {
+	Key
+	Quantity Quantity `json:"quantity"`
 }
 
 // move writes the lots and moves of an entry.

@@ -82,7 +82,7 @@ func (c *call) doRecord(cmd *cobra.Command, args []string) error {
 		if err != nil {
 			return err
 		}
-		return c.tell("entry %d: %d vehicles of %s-%s recorded, %d files\nthe newest digest is %s\n", e.Sequence, len(record.Vehicles), record.Batch, record.Digest, len(files)+len(sources), e.Digest)
+		return c.tell("entry %d: %s of %s-%s recorded, %d files\nthe newest digest is %s\n", e.Sequence, (register.One * register.Quantity(len(record.Vehicles))).With("vehicles"), record.Batch, record.Digest, len(files)+len(sources), e.Digest)
 	})
 }
 
@@ -184,18 +184,23 @@ writes the shop's files as they were.`,
 					if err := c.restore(r, name, files); err != nil {
 						return err
 					}
-					for _, n := range b.Notes {
-						if err := c.tell("noted %s by %s: %s\n", n.Time, n.User, n.Text()); err != nil {
-							return err
-						}
-					}
 				}
-				return nil
+				return c.tellNotes(all)
 			})
 		},
 	}
 	cmd.Flags().BoolVar(&sources, "sources", false, "write the shop's files as they were instead")
 	return cmd
+}
+
+// tellNotes prints what was noted of a vehicle, whose builds these are.
+func (c *call) tellNotes(all []register.Build) error {
+	for _, n := range all[0].Notes {
+		if err := c.tell("noted %s by %s: %s\n", n.Time, n.User, n.Text()); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // restore writes kept files as a folder.
@@ -229,14 +234,18 @@ func writeAll(create folder.Create, below string, all register.Bytes) error {
 
 func (c *call) buildWhere() *cobra.Command {
 	return &cobra.Command{
-		Use:     "where SERIAL [WORD ...]",
-		Short:   "what a vehicle keeps where, as it was built",
-		Long:    `where lists what is kept in the cabinets of a vehicle as built, and how to get at it. Words pick out what holds all of them.`,
+		Use:   "where SERIAL [WORD ...]",
+		Short: "what a vehicle keeps where, as it was built",
+		Long: `where lists what is kept in the cabinets of a vehicle as built, and how to get at it, then all that was noted of the vehicle since.
+Words pick out what holds all of them.`,
 		Example: `  sawbook build where 37 "fuse box"`,
 		Args:    arguments("a vehicle's serial, and words", `sawbook build where 37 "fuse box"`, 1, 100),
 		RunE: func(_ *cobra.Command, args []string) error {
 			return c.builds(args[0], func(_ *register.Register, f *batch.Folder, all []register.Build) error {
-				return c.print(table.BuiltWhere(f.Shop, all, args[1:]...), "nothing found")
+				if err := c.print(table.BuiltWhere(f.Shop, all, args[1:]...), "nothing found"); err != nil || c.json {
+					return err // history --json has the notes
+				}
+				return c.tellNotes(all)
 			})
 		},
 	}

@@ -341,12 +341,12 @@ What came in by it must still be there. A reason is needed.`,
 			if err := p.err(); err != nil {
 				return err
 			}
-			return c.inRegister(func(r *register.Register, _ *batch.Folder) error {
+			return c.inRegister(func(r *register.Register, f *batch.Folder) error {
 				undone, err := r.Undo(c.by(""), int64(number))
 				if err != nil {
 					return err
 				}
-				return c.tell("entry %d (%s %s) is undone\n", undone.Sequence, undone.Kind, undone.About())
+				return c.tell("entry %d (%s %s) is undone\n", undone.Sequence, undone.Kind, undone.About(f.Shop.Style))
 			})
 		},
 	}

@@ -41,12 +41,12 @@ func Builds(s *shop.Shop, builds []register.Build, cabinet string) *Table {
 			text("revision", "Revision", func(r row) string { return r.cabinet.Revision[:12] }))
 	}
 	columns = append(columns,
-		only(Files, text("time", "Recorded", func(r row) string { return r.Time })),
+		text("time", "Recorded", func(r row) string { return r.Time }),
 		count("notes", "Notes", func(r row) int { return len(r.Notes) }))
 	return build(s, "builds", "Builds", rows, columns...)
 }
 
-// BuiltWhere lists what builds of a vehicle keep where, and what was noted of it. Words pick out what holds all of them.
+// BuiltWhere lists what builds of a vehicle keep where. Words pick out what holds all of them.
 func BuiltWhere(s *shop.Shop, builds []register.Build, words ...string) *Table {
 	type row struct {
 		what, cabinet, at string

@@ -57,7 +57,7 @@ func History(s *shop.Shop, entries []register.Entry) *Table {
 		text("time", "Time", func(e register.Entry) string { return e.Time }),
 		text("user", "User", func(e register.Entry) string { return e.User }),
 		text("kind", "What", func(e register.Entry) string { return e.Kind }),
-		text("about", "About", register.Entry.About),
+		text("about", "About", func(e register.Entry) string { return e.About(s.Style) }),
 		text("reason", "Reason", func(e register.Entry) string { return e.Reason }),
 		only(Files, text("digest", "Digest", func(e register.Entry) string { return e.Digest })))
 }
