@@ -51,6 +51,9 @@ type Placed struct {
 	Fixings  Fixings
 }
 
+// mostInside bounds the parts of an interior, fifty times what is usual.
+const mostInside = 10_000
+
 // Interior expands and places the cabinets of a layout with the options chosen. Faults go
 // to c; those of the options go to at, which lists their names, or has none where they
 // come from elsewhere.
@@ -77,12 +80,17 @@ func (l *Layout) interior(c *source.Collector, s *shop.Shop, at source.Node, opt
 	}
 	e := expander{c, s, shop.Refill(s.Roles, roles...), known, len(l.tried) > 0}
 	placements := l.choose(chosen)
+	parts := 0
 	for i := range placements {
 		p := &placements[i]
 		if p.Definition == nil { // a fault already
 			continue
 		}
 		if solid := e.expand(p); solid != nil {
+			if parts += len(solid.Parts); parts > mostInside {
+				e.refuse(p, Refusals{{Text: fmt.Sprintf("with %s, there are more than %d parts in %s", p.Name, mostInside, in.Title()), Hint: "an interior has a few hundred: make it several layouts"}})
+				return in
+			}
 			in.Cabinets = append(in.Cabinets, Placed{Name: p.Name, Solid: solid, Turn: p.Turn, Against: p.Against, Scribe: p.Scribe, Contents: p.Contents, Fixings: p.Fixings})
 		}
 	}
@@ -164,15 +172,22 @@ func (e *expander) expand(p *Placement) *Solid {
 		return solid
 	}
 	solid, err := Expand(e.shop, p.Definition, choice)
+	if err != nil {
+		e.refuse(p, err)
+	}
+	e.alike[key] = solid
+	return solid
+}
+
+// refuse faults a cabinet where it is placed, or, in a trial, which stands in no file, by its name.
+func (e *expander) refuse(p *Placement, err error) {
 	refusals := (Refusals)(nil)
 	switch errors.As(err, &refusals); {
-	case e.tried && err != nil:
+	case e.tried:
 		e.faults.Add(source.Fault{Text: p.Name + ": " + err.Error()})
 	default:
 		refusals.Report(e.faults, p.key)
 	}
-	e.alike[key] = solid
-	return solid
 }
 
 // stand places every cabinet, after the one it stands beside or above.

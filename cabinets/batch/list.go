@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"sawbook/cabinets"
@@ -150,6 +151,8 @@ func (r *listRow) read() {
 	switch first, twice := r.seen[p.ID]; {
 	case p.ID == "":
 		r.wrong(0, 0, "the part has no name", "give every part a name of its own")
+	case strings.ContainsFunc(p.ID, unicode.IsControl):
+		r.wrong(0, strings.IndexFunc(r.record[0], unicode.IsControl), fmt.Sprintf("the part name %q holds a control character", p.ID), "write the name anew, on one line")
 	case twice:
 		r.wrong(0, 0, fmt.Sprintf("part %s stands in line %d already", p.ID, first), "give every part a name of its own, or add the counts up")
 	default:

@@ -299,6 +299,18 @@ func TestHugeRequests(t *testing.T) {
 	}
 }
 
+// A form that is broken, and not too large, is told as such.
+func TestBrokenForm(t *testing.T) {
+	r := httptest.NewRequest(http.MethodPost, "http://"+ownHost+"/save", strings.NewReader("layout=%zz"))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	r.Header.Set("Origin", "http://"+ownHost)
+	w := httptest.NewRecorder()
+	New(shop(t), ownHost, "").Handler().ServeHTTP(w, r)
+	if body := w.Body.String(); w.Code != http.StatusBadRequest || !strings.Contains(body, "the form that was sent cannot be read: invalid URL escape") {
+		t.Errorf("%d %s", w.Code, body)
+	}
+}
+
 // Settling, however long it takes, keeps nobody from first figures; who gives up frees the place.
 func TestSlowWorkStopsNobody(t *testing.T) {
 	s := New(shop(t), ownHost, "")

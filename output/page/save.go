@@ -1,6 +1,7 @@
 package page
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"path/filepath"
@@ -77,7 +78,11 @@ func (s *Server) openBuildable(st *state) (*opened, *batch.Batch, error) {
 // posted reads the state that a request brings.
 func posted(r *http.Request) (*state, error) {
 	if err := r.ParseForm(); err != nil {
-		return nil, &refusal{http.StatusRequestEntityTooLarge, "the request cannot be read: " + err.Error()}
+		code := http.StatusBadRequest
+		if tooLarge := (*http.MaxBytesError)(nil); errors.As(err, &tooLarge) {
+			code = http.StatusRequestEntityTooLarge
+		}
+		return nil, &refusal{code, "the form that was sent cannot be read: " + err.Error()}
 	}
 	st, err := readState(r.PostForm)
 	if err == nil && len(st.changes) == 0 {
