@@ -79,6 +79,27 @@ func try(t *testing.T, f *Folder, layout string, axes ...string) *Sweep {
 	return s
 }
 
+// A try expands what changes, and only that: what it comes to is what the changed file would.
+func TestTryExpandsWhatChanges(t *testing.T) {
+	f := shopOf(t, boards)
+	b := f.Load(filepath.Join(f.Root, "layouts/two.yaml"), nil)
+	sizes := map[string]measure.Length{"width": 600 * measure.Millimetre}
+	tried, err := b.Changed(cabinets.NamedChange{Name: "left", Change: cabinets.Change{Sizes: sizes}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	was, is := b.Vehicles[0].Interior.Cabinets, tried.Vehicles[0].Interior.Cabinets
+	for i := range was {
+		changed := was[i].Name == "left"
+		if same := was[i].Solid == is[i].Solid; same == changed {
+			t.Errorf("%s: kept is %v", was[i].Name, same)
+		}
+		if wide := is[i].Solid.Outside.Size(cabinets.X); changed && wide != sizes["width"] {
+			t.Errorf("left is as wide as %v", wide.MM())
+		}
+	}
+}
+
 // TestStepsOfASweep: two boards as wide as the sheet share one up to where both are half as
 // long as it is together with the other one, which keeps its 450 mm: 550 mm. From 1001 mm the
 // tried one fits none.

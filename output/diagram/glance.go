@@ -10,16 +10,17 @@ import (
 func Glance(job *batch.Job, m *batch.Material, p *batch.Pattern, width float64) draw.Drawing {
 	c := newCommon(job, m, p, width)
 	var f *figure
-	for _, scale := range scalesFor(c.style.Unit) {
-		if p.Sheet.Length.MM()/scale > width {
+	scales := scalesFor(c.style.Unit)
+	for i, scale := range scales {
+		smallest := i == len(scales)-1
+		if p.Sheet.Length.MM()/scale > width && !smallest {
 			continue
 		}
 		f = &figure{common: c, scale: scale}
 		f.findLeaves()
 		f.ground()
 		f.key = f.keyEntries(f.labels())
-		f.edge = f.bounds()
-		if f.edge.width() <= width {
+		if f.edge = f.bounds(); f.edge.width() <= width {
 			break
 		}
 	}

@@ -83,22 +83,35 @@ func TestSheet(t *testing.T) {
 	}
 }
 
-// A glance at a sheet shows every part by its number, size and name, and is never wider than it may be.
+// A glance at a sheet shows every part by its number, size and name, and is never wider than it may be: in 126 mm
+// there is just no room for what stands beside a sheet of 2500 mm at 1:20.
 func TestGlance(t *testing.T) {
 	for _, test := range cases() {
 		job := sample.Job(test.options)
 		p := &job.Materials[0].Patterns[0]
-		d := Glance(job, &job.Materials[0], p, 150)
-		c := &checker{style: test.options.Style}
-		c.drawing(d, 150, math.Inf(1))
-		c.named(p, textOf(d))
-		if sheet := sheetOn(d, p); sheet.width() < 60 && sheet.height() < 60 {
-			c.fault("the sheet is %.0f x %.0f mm", sheet.width(), sheet.height())
+		for _, width := range []float64{150, 126} {
+			d := Glance(job, &job.Materials[0], p, width)
+			c := &checker{style: test.options.Style}
+			c.drawing(d, width, math.Inf(1))
+			c.named(p, textOf(d))
+			if sheet := sheetOn(d, p); sheet.width() < 50 && sheet.height() < 50 {
+				c.fault("the sheet is %.0f x %.0f mm", sheet.width(), sheet.height())
+			}
+			for _, fault := range c.found {
+				t.Errorf("%s in %v mm: %s", test.name, width, fault)
+				look(t, test.name, []draw.Drawing{d})
+			}
 		}
-		for _, fault := range c.found {
-			t.Errorf("%s: %s", test.name, fault)
-			look(t, test.name, []draw.Drawing{d})
-		}
+	}
+}
+
+// A sheet that is too long for any scale is drawn all the same.
+func TestGlanceAtALongSheet(t *testing.T) {
+	o := sample.Metric(1, 3)
+	o.Length = 20_000 * mm
+	job := sample.Job(o)
+	if d := Glance(job, &job.Materials[0], &job.Materials[0].Patterns[0], 150); d.Height <= 0 || len(d.Shapes) == 0 {
+		t.Errorf("nothing is drawn: %+v", d)
 	}
 }
 

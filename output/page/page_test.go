@@ -10,6 +10,8 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -296,6 +298,36 @@ func TestHugeRequests(t *testing.T) {
 	}
 	if code, _ := post(s, "/save", url.Values{"layout": {"tiny"}, "x": {strings.Repeat("a", mostBody)}}); code != http.StatusRequestEntityTooLarge {
 		t.Errorf("a large body: %d", code)
+	}
+}
+
+// Every sheet comes once, and those that the browser shows before others, but for what was begun beside them.
+func TestSheetsInViewComeFirst(t *testing.T) {
+	s := New("../../testdata/demo", ownHost, "")
+	_, body := get(s, "/work?layout=curlew&view=9,x,,11,99")
+	var came []int
+	patterns := 0
+	for lines := json.NewDecoder(strings.NewReader(body)); lines.More(); {
+		var a answer
+		if err := lines.Decode(&a); err != nil {
+			t.Fatal(err)
+		}
+		if a.Figures != nil {
+			patterns = a.Figures.Patterns
+		}
+		if a.Sheet != nil {
+			came = append(came, a.Sheet.At)
+		}
+	}
+	beside := runtime.GOMAXPROCS(0)
+	for _, at := range []int{9, 11} {
+		if i := slices.Index(came, at); i < 0 || i > 1+beside {
+			t.Errorf("sheet %d comes at place %d of %v", at, i, came)
+		}
+	}
+	slices.Sort(came)
+	if patterns < 12 || len(came) != patterns || came[0] != 0 || came[len(came)-1] != patterns-1 || len(slices.Compact(came)) != patterns {
+		t.Errorf("%d patterns, and sheets %v", patterns, came)
 	}
 }
 

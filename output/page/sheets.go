@@ -42,22 +42,16 @@ func sheets(ctx context.Context, job *batch.Job, inView []int, show func(*sheet)
 }
 
 // firstOf lists 0 to n-1, those that are named first.
-func firstOf(n int, named []int) []int {
-	all := make([]int, n)
-	for i := range all {
-		all[i] = i
+func firstOf(n int, named []int) (all []int) {
+	var rest []int
+	for i := range n {
+		if slices.Contains(named, i) {
+			all = append(all, i)
+		} else {
+			rest = append(rest, i)
+		}
 	}
-	slices.SortStableFunc(all, func(a, b int) int {
-		return rank(named, a) - rank(named, b)
-	})
-	return all
-}
-
-func rank(named []int, i int) int {
-	if slices.Contains(named, i) {
-		return 0
-	}
-	return 1
+	return append(all, rest...)
 }
 
 // patternOf is a pattern with its material.
