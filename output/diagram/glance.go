@@ -1,6 +1,8 @@
 package diagram
 
 import (
+	"slices"
+
 	"sawbook/cabinets/batch"
 	"sawbook/output/draw"
 )
@@ -9,21 +11,16 @@ import (
 // on it but not how it is cut: what a designer looks at, not what a saw hand goes by.
 func Glance(job *batch.Job, m *batch.Material, p *batch.Pattern, width float64) draw.Drawing {
 	c := newCommon(job, m, p, width)
-	var f *figure
 	scales := scalesFor(c.style.Unit)
-	for i, scale := range scales {
-		smallest := i == len(scales)-1
-		if p.Sheet.Length.MM()/scale > width && !smallest {
-			continue
-		}
-		f = &figure{common: c, scale: scale}
-		f.findLeaves()
-		f.ground()
-		f.key = f.keyEntries(f.labels())
-		if f.edge = f.bounds(); f.edge.width() <= width {
-			break
-		}
+	i := slices.IndexFunc(scales, func(scale float64) bool { return p.Sheet.Length.MM()/scale+draw.Wide <= width })
+	if i < 0 {
+		i = len(scales) - 1
 	}
+	f := &figure{common: c, scale: scales[i]}
+	f.findLeaves()
+	f.ground()
+	f.key = f.keyEntries(f.labels())
+	f.edge = f.bounds()
 	return f.under(f.heading, f.sheetBlock, f.keyBlock(f.key))
 }
 

@@ -83,13 +83,13 @@ func TestSheet(t *testing.T) {
 	}
 }
 
-// A glance at a sheet shows every part by its number, size and name, and is never wider than it may be: in 126 mm
-// there is just no room for what stands beside a sheet of 2500 mm at 1:20.
+// A glance at a sheet shows every part by its number, size and name, and is never wider than it may be: 125 mm
+// has no room for the outline of a sheet of 2500 mm at 1:20.
 func TestGlance(t *testing.T) {
 	for _, test := range cases() {
 		job := sample.Job(test.options)
 		p := &job.Materials[0].Patterns[0]
-		for _, width := range []float64{150, 126} {
+		for _, width := range []float64{150, 125} {
 			d := Glance(job, &job.Materials[0], p, width)
 			c := &checker{style: test.options.Style}
 			c.drawing(d, width, math.Inf(1))
