@@ -301,6 +301,19 @@ func TestHugeRequests(t *testing.T) {
 	}
 }
 
+// The form comes before all else, also where the figures are known already: the page shows findings in it.
+func TestFormComesFirst(t *testing.T) {
+	s := New("../../testdata/demo", ownHost, "")
+	for range 5 {
+		_, body := get(s, "/work?layout=curlew")
+		line, _, _ := strings.Cut(body, "\n")
+		var first answer
+		if err := json.Unmarshal([]byte(line), &first); err != nil || first.Form == nil || first.Picture == nil || first.Figures != nil {
+			t.Fatalf("%v, and first comes %.80s", err, line)
+		}
+	}
+}
+
 // Every sheet comes once, and those that the browser shows before others, but for what was begun beside them.
 func TestSheetsInViewComeFirst(t *testing.T) {
 	s := New("../../testdata/demo", ownHost, "")

@@ -145,15 +145,18 @@ func (l *lineWriter) write(a *answer) {
 }
 
 // fill works a state out and draws it, side by side. Settled, it looks as it did before. Form and picture
-// come together: a browser would paint once more for the form alone.
+// come together, since a browser would paint once more for the form alone, and before the figures, which
+// the page shows in the form.
 func (s *Server) fill(r *http.Request, lines *lineWriter, o *opened, b *batch.Batch, st *state, f *form) error {
 	var g errgroup.Group
-	if !settled(r) {
-		g.Go(func() error {
+	begun := make(chan struct{})
+	g.Go(func() error {
+		defer close(begun)
+		if !settled(r) {
 			lines.write(&answer{Form: f, Picture: pictureOf(b, st)})
-			return nil
-		})
-	}
+		}
+		return nil
+	})
 	g.Go(func() error {
 		return s.during(r.Context(), settled(r), func(ctx context.Context, effort nest.Effort) error {
 			now, f, err := o.figures(ctx, b, st, batch.Options{Effort: effort, Plans: &s.plans, Background: settled(r)})
@@ -161,6 +164,7 @@ func (s *Server) fill(r *http.Request, lines *lineWriter, o *opened, b *batch.Ba
 				return err
 			}
 			f.Settled = settled(r)
+			<-begun
 			lines.write(&answer{Figures: f})
 			return sheets(ctx, now, st.inView, func(of *sheet) { lines.write(&answer{Sheet: of}) })
 		})
