@@ -2,6 +2,7 @@ package page
 
 import (
 	"context"
+	"errors"
 	"runtime"
 	"slices"
 
@@ -22,36 +23,39 @@ type sheet struct {
 // sheetWidth is how wide a sheet is drawn, in mm: about as wide as it is seen.
 const sheetWidth = 150.0
 
-// sheets draws every pattern of a job, first those that are in view, side by side. Calls of show
-// overlap.
+// sheets draws every pattern of a job, side by side: those that are in view, and then the others. Calls
+// of show overlap.
 func sheets(ctx context.Context, job *batch.Job, inView []int, show func(*sheet)) error {
 	all := patterns(job)
+	var first, then []int
+	for at := range all {
+		if slices.Contains(inView, at) {
+			first = append(first, at)
+		} else {
+			then = append(then, at)
+		}
+	}
+	one := func(at int) {
+		d := diagram.Glance(job, all[at].material, all[at].pattern, sheetWidth)
+		show(&sheet{at, d.Title, draw.Element(d)})
+	}
+	return errors.Join(sideBySide(ctx, first, one), sideBySide(ctx, then, one))
+}
+
+// sideBySide does something with each of all until the context ends, whose error it returns then.
+func sideBySide(ctx context.Context, all []int, do func(int)) error {
 	var g errgroup.Group
 	g.SetLimit(runtime.GOMAXPROCS(0))
-	for _, at := range firstOf(len(all), inView) {
+	for _, at := range all {
 		g.Go(func() error {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			d := diagram.Glance(job, all[at].material, all[at].pattern, sheetWidth)
-			show(&sheet{at, d.Title, draw.Element(d)})
+			do(at)
 			return nil
 		})
 	}
 	return g.Wait()
-}
-
-// firstOf lists 0 to n-1, those that are named first.
-func firstOf(n int, named []int) (all []int) {
-	var rest []int
-	for i := range n {
-		if slices.Contains(named, i) {
-			all = append(all, i)
-		} else {
-			rest = append(rest, i)
-		}
-	}
-	return append(all, rest...)
 }
 
 // patternOf is a pattern with its material.
