@@ -2,6 +2,7 @@ package nest
 
 import (
 	"cmp"
+	"context"
 	"slices"
 	"sync"
 )
@@ -101,22 +102,23 @@ const slice = 1 << 13
 //	Journal of Operational Research 258.
 type lane struct {
 	*state
+	ctx    context.Context
 	energy float64
 	late   [1000]float64
 	passes int
 }
 
-func newLane(s *state) *lane {
-	l := &lane{state: s, energy: s.energy()}
+func newLane(ctx context.Context, s *state) *lane {
+	l := &lane{state: s, ctx: ctx, energy: s.energy()}
 	for i := range l.late {
 		l.late[i] = l.energy
 	}
 	return l
 }
 
-// advance makes passes until a slice of work is done, or every part has a place.
+// advance makes passes until a slice of work is done, or every part has a place, or nobody waits.
 func (l *lane) advance() {
-	for l.units < slice && len(l.missing) > 0 {
+	for l.units < slice && len(l.missing) > 0 && l.ctx.Err() == nil {
 		l.units++
 		l.begin()
 		l.ruin()
@@ -140,9 +142,9 @@ func (l *lane) advance() {
 // search looks for a place for every part within s.limit, in lanes. It reports whether it
 // found one, which is the best plan then.
 func (r *run) search(fixed []cutting, s *state, until int64, most int) bool {
-	all := []*lane{newLane(s)}
+	all := []*lane{newLane(r.ctx, s)}
 	for len(all) < most && len(s.trees)*len(s.m.kinds) <= mostCached {
-		all = append(all, newLane(s.clone(uint64(len(all)))))
+		all = append(all, newLane(r.ctx, s.clone(uint64(len(all)))))
 	}
 	for n := 1; !r.over() && r.units < until; n++ {
 		var g sync.WaitGroup

@@ -55,6 +55,9 @@ func (r *run) prove(units int64, columns bool) []*tree {
 		r.tell("bound")
 	}
 	var trees []*tree
+	if r.over() {
+		return nil // nobody needs them
+	}
 	for i := range found.Columns {
 		c := &found.Columns[i]
 		t := m.newTree(&m.stocks[c.Sheet])

@@ -78,7 +78,7 @@ const longChain = 200
 
 // whole improves all sheets together, until so many units of work are done.
 func (r *run) whole(until int64) {
-	if r.best.price.sheets > mostSingly {
+	if r.over() || r.best.price.sheets > mostSingly {
 		return
 	}
 	s := newState(r.m, r.seed)
@@ -110,7 +110,6 @@ func (r *run) book(units int64) {
 	if before/beat == r.units/beat {
 		return
 	}
-	r.cancelled = r.cancelled || r.ctx.Err() != nil
 	if r.progress != nil && r.best != nil {
 		r.progress(min(r.units, r.of)/unitsPerStep, r.of/unitsPerStep, r.best.price.cost)
 	}
@@ -123,7 +122,10 @@ func (r *run) spend(s *state) {
 }
 
 // over reports whether the run has to end.
-func (r *run) over() bool { return r.units >= r.of || r.cancelled }
+func (r *run) over() bool {
+	r.cancelled = r.cancelled || r.ctx.Err() != nil
+	return r.units >= r.of || r.cancelled
+}
 
 // proven reports whether no plan can cost less than the best.
 func (r *run) proven() bool {

@@ -66,6 +66,9 @@ func (b *bounder) byColumns() {
 		g.start(costs)
 		g.generate()
 	}
+	if g.ctx.Err() != nil {
+		return
+	}
 	g.until, g.counting = 0, true
 	g.start(ones)
 	g.generate()
@@ -73,7 +76,7 @@ func (b *bounder) byColumns() {
 
 // generate runs one program to its end.
 func (g *generator) generate() {
-	if g.reached() {
+	if g.reached() || g.ctx.Err() != nil {
 		return
 	}
 	steps := g.left - g.until
@@ -320,9 +323,9 @@ func (g *generator) solve() lp.Status {
 }
 
 // deliver hands out the columns, in the sheets' own coordinates. Those of the first
-// program stand.
+// program stand; nobody waits for those of a cancelled one.
 func (g *generator) deliver(converged bool) {
-	if g.out.Columns != nil {
+	if g.out.Columns != nil || g.ctx.Err() != nil {
 		return
 	}
 	g.out.Converged = converged

@@ -1,13 +1,18 @@
 package page
 
 import (
+	"context"
 	"fmt"
+	"net/url"
 	"slices"
 	"testing"
 	"time"
 
 	"github.com/chromedp/chromedp/kb"
 	"golang.org/x/exp/stats"
+
+	"sawbook/cabinets/batch"
+	"sawbook/nest"
 )
 
 // BenchmarkAnswer works a layout out after one size has changed, at quick effort, its drawings included.
@@ -20,6 +25,41 @@ func BenchmarkAnswer(b *testing.B) {
 			b.Fatal(code, body)
 		}
 	}
+}
+
+// BenchmarkOvertaken ends the settling of a layout at some moment and measures how long that goes on
+// still: so long a change has to share the machine with what it overtakes.
+func BenchmarkOvertaken(b *testing.B) {
+	s := New("../../testdata/demo", ownHost, "")
+	var times []float64
+	for i := 0; b.Loop(); i++ {
+		st, err := readState(url.Values{"layout": {"curlew"}, "size.bank-1.width": {fmt.Sprintf("%d.5", 400+i%400)}})
+		if err != nil {
+			b.Fatal(err)
+		}
+		o, err := s.open(st.layout, st.options)
+		if err != nil {
+			b.Fatal(err)
+		}
+		changed, _ := o.changed(st)
+		ctx, end := context.WithCancel(context.Background())
+		ended := make(chan error)
+		go func() {
+			_, err := o.job(ctx, st.changes, changed, batch.Options{Effort: nest.Normal, Plans: &s.plans, Background: true})
+			ended <- err
+		}()
+		time.Sleep(time.Duration(100+i*37%1000) * time.Millisecond)
+		from := time.Now()
+		end()
+		if err := <-ended; err == nil {
+			b.Fatal("settled before its end")
+		}
+		times = append(times, time.Since(from).Seconds()*1000)
+	}
+	slices.Sort(times)
+	q := stats.Quantiles(times, 0.5, 0.95)
+	b.ReportMetric(q[0], "p50-ms")
+	b.ReportMetric(q[1], "p95-ms")
 }
 
 // BenchmarkChange presses a key in a real browser, again and again, and measures in it how long it
