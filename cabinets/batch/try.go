@@ -25,7 +25,7 @@ type Sweep struct {
 	Axes   []Axis
 	Now    Trial   // with today's sizes
 	Trials []Trial // by their values, that of the first axis first
-	Steps  []Step  // of one axis alone: where sheets change
+	Steps  []Step  // of one axis alone: where sheets change, in number or price
 	Heard  []Heard // of one axis alone: from where to where a finding holds
 }
 
@@ -36,11 +36,13 @@ type Trial struct {
 	Refused string           // why
 }
 
-// Step is a place where the sheets of a material change in number.
+// Step is a place where the sheets of a material change in number, or in price: as many, of
+// other sizes.
 type Step struct {
 	Material    *shop.Material
 	Below, From measure.Length // neighbours among the values tried
 	Sheets      [2]int         // at Below and at From
+	Costs       [2]shop.Money  // of these
 	// Proven reports that the proven bounds show the change: no plan does without it.
 	// Otherwise it may be the search's.
 	Proven bool
@@ -233,7 +235,7 @@ func (t *Trial) signature() string {
 	}
 	var b strings.Builder
 	for _, u := range t.Job.Estimate.Sheets {
-		fmt.Fprintf(&b, "%s %d\n", u.Material.ID, u.Sheets)
+		fmt.Fprintf(&b, "%s %d %d\n", u.Material.ID, u.Sheets, u.Cost)
 	}
 	for _, f := range t.Job.Findings {
 		b.WriteString(kindOf(f) + "\n")
@@ -251,7 +253,7 @@ func kindOf(f cabinets.Finding) string {
 	}, f.Text)
 }
 
-// steps finds where the sheets of a material change between neighbours.
+// steps finds where the sheets of a material change between neighbours, in number or price.
 func steps(trials []Trial) []Step {
 	var all []Step
 	for i := 1; i < len(trials); i++ {
@@ -261,8 +263,9 @@ func steps(trials []Trial) []Step {
 		}
 		for _, m := range b.Job.Batch.Shop.Materials {
 			before, after := a.Sheets(m), b.Sheets(m)
-			if before.Sheets != after.Sheets {
-				all = append(all, Step{Material: m, Below: a.Values[0], From: b.Values[0], Sheets: [2]int{before.Sheets, after.Sheets},
+			if before.Sheets != after.Sheets || before.Cost != after.Cost {
+				all = append(all, Step{Material: m, Below: a.Values[0], From: b.Values[0],
+					Sheets: [2]int{before.Sheets, after.Sheets}, Costs: [2]shop.Money{before.Cost, after.Cost},
 					Proven: after.dearerThan(before) || before.dearerThan(after)})
 			}
 		}

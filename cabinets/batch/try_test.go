@@ -3,6 +3,7 @@ package batch
 import (
 	"context"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -11,6 +12,7 @@ import (
 
 	"sawbook/cabinets"
 	"sawbook/cabinets/measure"
+	"sawbook/cabinets/shop"
 	"sawbook/cabinets/source"
 	"sawbook/nest"
 )
@@ -128,6 +130,19 @@ func TestStepsOfASweep(t *testing.T) {
 	wantPicks := []string{"500 costs least", "500 is the smallest that costs no more than today's", "550 is the largest that costs no more than today's"}
 	if !slices.Equal(picks, wantPicks) {
 		t.Errorf("picks %q, want %q", picks, wantPicks)
+	}
+}
+
+// TestStepsOfPrice: with sheets of two lengths, the two boards come from the shorter one up to 550 mm
+// and from the longer one up to 1050 mm, which costs more though it is one sheet as before.
+func TestStepsOfPrice(t *testing.T) {
+	files := maps.Clone(boards)
+	files["shop.yaml"] = strings.Replace(boards["shop.yaml"], "price: 20.00}", "price: 20.00}, {size: 1500 x 500 mm, grain: length, price: 31.50}", 1)
+	s := try(t, shopOf(t, files), "layouts/two.yaml", "left.width=500..700/40")
+	want := []Step{{Material: s.Batch.Shop.Materials[0], Below: 550 * measure.Millimetre, From: 551 * measure.Millimetre,
+		Sheets: [2]int{1, 1}, Costs: [2]shop.Money{2000, 3150}, Proven: true}}
+	if !slices.Equal(s.Steps, want) {
+		t.Errorf("steps %+v, want %+v", s.Steps, want)
 	}
 }
 

@@ -2,8 +2,10 @@ package table
 
 import (
 	"bufio"
+	"encoding/json"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"sawbook/cabinets"
@@ -142,8 +144,12 @@ func StepWords(s *batch.Sweep, p *batch.Step) string {
 	if p.Proven {
 		sure = "proven"
 	}
-	return fmt.Sprintf("%s: to %s %s, from %s %d (%s)", p.Material.ID, axis.Print(p.Below, style), plural(p.Sheets[0], "sheet"),
-		axis.Print(p.From, style), p.Sheets[1], sure)
+	before, after := plural(p.Sheets[0], "sheet"), strconv.Itoa(p.Sheets[1])
+	if p.Sheets[0] == p.Sheets[1] {
+		price := func(i int) string { return fmt.Sprintf("for %s %s", Amount(p.Costs[i]), s.Batch.Shop.Currency) }
+		before, after = before+" "+price(0), price(1)
+	}
+	return fmt.Sprintf("%s: to %s %s, from %s %s (%s)", p.Material.ID, axis.Print(p.Below, style), before, axis.Print(p.From, style), after, sure)
 }
 
 // pickWords says which values are worth a look.
@@ -211,11 +217,12 @@ func SweepWords(s *batch.Sweep) (lines []string) {
 // WriteSweepJSON is the same as JSON.
 func WriteSweepJSON(w io.Writer, s *batch.Sweep) error {
 	type step struct {
-		Material string `json:"material"`
-		Below    any    `json:"below"`
-		From     any    `json:"from"`
-		Sheets   [2]int `json:"sheets"`
-		Proven   bool   `json:"proven"`
+		Material string         `json:"material"`
+		Below    any            `json:"below"`
+		From     any            `json:"from"`
+		Sheets   [2]int         `json:"sheets"`
+		Costs    [2]json.Number `json:"costs"`
+		Proven   bool           `json:"proven"`
 	}
 	type finding struct {
 		Level string `json:"level"`
@@ -237,7 +244,8 @@ func WriteSweepJSON(w io.Writer, s *batch.Sweep) error {
 		return v.MM()
 	}
 	for _, p := range s.Steps {
-		steps = append(steps, step{p.Material.ID, value(0, p.Below), value(0, p.From), p.Sheets, p.Proven})
+		costs := [2]json.Number{json.Number(Amount(p.Costs[0])), json.Number(Amount(p.Costs[1]))}
+		steps = append(steps, step{p.Material.ID, value(0, p.Below), value(0, p.From), p.Sheets, costs, p.Proven})
 	}
 	for _, h := range s.Heard {
 		findings = append(findings, finding{string(h.Level), h.Where, h.Text, h.Do, value(0, h.From), value(0, h.To)})
