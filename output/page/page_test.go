@@ -197,6 +197,63 @@ func TestSaveOverNobody(t *testing.T) {
 	}
 }
 
+// A size that an option changes is saved there, also where another option, further down, brings the cabinet.
+func TestSaveUnderChange(t *testing.T) {
+	root := shop(t)
+	path := filepath.Join(root, "layouts", "tiny.yaml")
+	text := strings.Replace(tiny, "  wide:", "  slim: {about: A narrower rack, needs: [other], change: {rack: {sizes: {width: 500 mm}}}}\n"+
+		"  other: {about: Another rack, replace: {rack: {cabinet: shelf-unit, sizes: {width: 650 mm, depth: 300 mm, height: 900 mm}, fixings: 4}}}\n  wide:", 1)
+	write(t, path, text)
+	form := url.Values{"layout": {"tiny"}, "option": {"slim", "other"}, "size.rack.width": {"520"}, "digest": {digestOf([]byte(text))}}
+	code, body := post(New(root, ownHost, ""), "/save", form)
+	if got, want := read(t, path), strings.Replace(text, "width: 500 mm", "width: 520 mm", 1); code != http.StatusOK || got != want {
+		t.Errorf("%d %s\n%s", code, body, got)
+	}
+}
+
+// What only an editor can change is left to one.
+func TestSaveByHand(t *testing.T) {
+	shelves, err := os.ReadFile("../../cabinets/library/shelf-unit.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	full := tiny + "#" + strings.Repeat(" ", 512<<10-len(tiny)-2) + "\n"
+	for _, c := range []struct{ file, text, path, query, want string }{
+		{"layouts/tiny.yaml", strings.Replace(tiny, "sizes: {width: 600 mm", "sizes: &sizes {width: 600 mm", 1), "/save", "size.rack.width=640",
+			"not saved: cabinets.rack.sizes.width: it is written in a way that only an editor can change"},
+		{"layouts/tiny.yaml", full, "/save", "role.can.carcass.material=birch-15", "tiny.yaml: is larger than 524288 bytes"},
+		{"cabinets/shelf-unit.yaml", strings.Replace(string(shelves), "sizes:\n", "sizes: &sizes\n", 1), "/cabinet", "name=wide-rack&cabinet=rack&size.rack.width=640",
+			"not saved: sizes.width.default: it is written in a way that only an editor can change"},
+	} {
+		root := shop(t)
+		path := filepath.Join(root, c.file)
+		write(t, path, c.text)
+		form, _ := url.ParseQuery("layout=tiny&" + c.query)
+		form.Set("digest", digestOf([]byte(read(t, filepath.Join(root, "layouts", "tiny.yaml")))))
+		if code, body := post(New(root, ownHost, ""), c.path, form); code != http.StatusUnprocessableEntity || !strings.Contains(body, c.want) {
+			t.Errorf("%s: %d %s, want %q", c.query, code, body, c.want)
+		}
+		if read(t, path) != c.text {
+			t.Errorf("%s: %s is changed", c.query, c.file)
+		}
+	}
+}
+
+// Nothing is written that would say something else than the page, whatever wrote it.
+func TestSaveSaysWhatThePageSays(t *testing.T) {
+	s := New(shop(t), ownHost, "")
+	o, b, err := s.openBuildable(&state{layout: "tiny", changes: []change{{cabinet: "rack", size: "width", text: "640"}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for width, want := range map[string]string{"640": "", "650": "not saved: tiny.yaml: other lines of the file overrule the change\nhint: change it in an editor"} {
+		err := o.same(strings.Replace(tiny, "600 mm", width+" mm", 1), b)
+		if got := fmt.Sprint(err); want == "" && err != nil || want != "" && got != want {
+			t.Errorf("%s: %q, want %q", width, got, want)
+		}
+	}
+}
+
 // A cabinet of its own has the present sizes as defaults, and takes no other's place.
 func TestSaveCabinet(t *testing.T) {
 	root := shop(t)

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/moby/sys/atomicwriter"
@@ -100,31 +101,27 @@ func (o *opened) buildable(st *state) (*batch.Batch, error) {
 	return b, nil
 }
 
-// pathOf returns where the layout's file has what is changed: under the last chosen option
-// that changes it, or where its cabinet stands.
+// pathOf returns where the layout's file has what is changed: under the last chosen option that changes it, or that brings its
+// cabinet, or where its cabinet stands.
 func (o *opened) pathOf(c change) []string {
 	base := []string{"cabinets", c.cabinet}
 	in := o.batch.Vehicles[0].Interior
-	for _, name := range in.Options {
-		for i := range in.Layout.Options {
-			op := &in.Layout.Options[i]
-			if op.Name != name {
-				continue
-			}
-			for _, p := range op.Add {
-				if p.Name == c.cabinet {
-					base = []string{"options", name, "add", c.cabinet}
-				}
-			}
-			for _, p := range op.Replace {
-				if p.Name == c.cabinet {
-					base = []string{"options", name, "replace", c.cabinet}
-				}
-			}
-			for _, n := range op.Change {
-				if n.Name == c.cabinet && (hasSize(n.Change, c.size) || hasRole(n.Change, c.role)) {
-					base = []string{"options", name, "change", c.cabinet}
-				}
+	chosen := slices.DeleteFunc(slices.Clone(in.Layout.Options), func(op cabinets.Option) bool { return !slices.Contains(in.Options, op.Name) })
+	brings := func(all []cabinets.Placement) bool {
+		return slices.ContainsFunc(all, func(p cabinets.Placement) bool { return p.Name == c.cabinet })
+	}
+	for _, op := range chosen {
+		switch {
+		case brings(op.Add):
+			base = []string{"options", op.Name, "add", c.cabinet}
+		case brings(op.Replace):
+			base = []string{"options", op.Name, "replace", c.cabinet}
+		}
+	}
+	for _, op := range chosen { // whatever brings a cabinet, changes come after it
+		for _, n := range op.Change {
+			if n.Name == c.cabinet && (hasSize(n.Change, c.size) || hasRole(n.Change, c.role)) {
+				base = []string{"options", op.Name, "change", c.cabinet}
 			}
 		}
 	}
