@@ -160,6 +160,21 @@ func TestGrid(t *testing.T) {
 	}
 }
 
+// TestTryTellsAllThatIsRefused: where two cabinets cannot be built, a trial says so of both.
+func TestTryTellsAllThatIsRefused(t *testing.T) {
+	files := maps.Clone(boards)
+	files["cabinets/board.yaml"] = strings.Replace(files["cabinets/board.yaml"], "x: [0, width]", `x: [0, "width * 100 / max(0, width - 300)"]`, 1)
+	s := try(t, shopOf(t, files), "layouts/two.yaml", "left.width=260..460/200", "right.width=280..480/200")
+	var got []string
+	for _, trial := range s.Trials {
+		got = append(got, trial.Refused)
+	}
+	want := []string{"left: division by zero; right: division by zero", "left: division by zero", "right: division by zero", ""}
+	if !slices.Equal(got, want) {
+		t.Errorf("got %q, want %q", got, want)
+	}
+}
+
 // TestTriedIsWhatIsPriced: what a sweep says of a value is what the layout comes to once the
 // size stands in its file, in one run of each.
 func TestTriedIsWhatIsPriced(t *testing.T) {

@@ -83,6 +83,7 @@ func TestRefused(t *testing.T) {
 		{"sizes: {lowest: 250 mm}", "sizes: &deep {lowest: 250 mm}", "options.more.add.bank-3.sizes.lowest is now fronts-1, and only an editor"},
 		{"drawers: 4, lowest", "drawers: 2 + 2, lowest", "is now fronts-2 + 2, and only an editor"},
 		{"layout: Plover", "sawbook: 2\nlayout: Plover", "this file has form 2, and this sawbook knows forms up to 1"},
+		{"layout: Plover", "&all\nlayout: Plover", "sawbook: it is written in a way that only an editor can change"},
 		{"layout: Plover", "layout: [Plover", "a list that is not closed"},
 	} {
 		root := oldShop(t)

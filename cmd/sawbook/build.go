@@ -391,7 +391,7 @@ func shopOf(r *register.Register, b *register.Build) (*shop.Shop, error) {
 		s := shop.Read(faults, source.Read(faults, "shop.yaml of "+b.Batch, bytes.NewReader(text[f.Name])))
 		return s, faults.Err()
 	}
-	return nil, fmt.Errorf("the record of %s holds no shop file", b.Batch)
+	return nil, fmt.Errorf("the record of %s holds no shop file\nhint: sawbook build verify finds what was altered", b.Batch)
 }
 
 // builds opens the register and finds the builds of a vehicle.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"database/sql"
 	"fmt"
 	"net/http/httptest"
 	"os"
@@ -203,11 +204,44 @@ func answerTo(t *testing.T, request string) string {
 
 func (r *refusal) edit(t *testing.T) {
 	t.Helper()
-	text := read(t, r.what)
+	file := named(t, r.what)
+	text := read(t, file)
 	if n := strings.Count(text, r.old); n != 1 {
 		t.Fatalf("%s holds %q %d times, want once", r.what, r.old, n)
 	}
-	write(t, r.what, strings.Replace(text, r.old, expand(r.new), 1))
+	write(t, file, strings.Replace(text, r.old, expand(r.new), 1))
+}
+
+// TestAlteredRecord shows what is said where somebody has taken the shop file out of a record: no edit of a text does that.
+func TestAlteredRecord(t *testing.T) {
+	shop, err := filepath.Abs(filepath.Join(refusalFolder, "shop"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(t.TempDir())
+	if err := os.CopyFS(".", os.DirFS(shop)); err != nil {
+		t.Fatal(err)
+	}
+	sawbook(t, exitDone, "cut", "batches/one.yaml")
+	sawbook(t, exitDone, "build", "record", "batches/one.yaml")
+	db, err := sql.Open("sqlite", "register.db")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	if _, err := db.Exec(`UPDATE entries SET body = replace(body, '"shop.yaml"', '"shop.old"')`); err != nil {
+		t.Fatal(err)
+	}
+	for command, want := range map[string]string{
+		"build remake 1 A-001": "sawbook: the record of one holds no shop file\nhint: sawbook build verify finds what was altered\n",
+		"build verify": "sawbook: register.db: is no register, or a damaged one (damaged: entry 1 is not as it was written, or one before it is missing)\n" +
+			"hint: move it away with what stands beside it under its name, and run sawbook stock rebuild FOLDER with the newest export; nothing was changed\n",
+	} {
+		var out, errs bytes.Buffer
+		if code := run(t.Context(), strings.Fields(command), nil, &out, &errs); code != exitInput || errs.String() != want {
+			t.Errorf("%s: exit code %d, %q, want %d, %q", command, code, errs.String(), exitInput, want)
+		}
+	}
 }
 
 // TestRefusalsStartFromAGoodShop shows that it is the edit that is refused.

@@ -1,6 +1,7 @@
 package saw
 
 import (
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -12,7 +13,9 @@ import (
 	"time"
 
 	"sawbook/cabinets/batch"
+	"sawbook/cabinets/measure"
 	"sawbook/cabinets/register"
+	"sawbook/cabinets/shop"
 	"sawbook/output/internal/sample"
 )
 
@@ -272,6 +275,32 @@ func TestOffcutsOfCutSheetsAreUsed(t *testing.T) {
 	}
 	if len(p.Patterns) != 1 || p.Patterns[0].Times != 1 || p.Patterns[0].Sheet.Offcut == "" {
 		t.Errorf("one part is cut again from %+v, want an offcut", p.Patterns)
+	}
+}
+
+// Where the last sheet is bad and an offcut too small for any part is left, all wait for more.
+func TestOffcutsAreTooSmall(t *testing.T) {
+	r, _, name := started(t, "dunlin", "150 x 40 mm")
+	c := cuttingOf(t, r, name)
+	sheets := c.Sheets()
+	bad := sheets[slices.IndexFunc(sheets, func(s register.SawSheet) bool { return s.Material == "birch-18" })]
+	c, err := r.Tick(someone(), register.Tick{ID: "tick", Cutting: name, Items: bad.Items()[:1], Ticked: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	last, offcut := bad.Sheet, shop.Sheet{Length: 100 * measure.Millimetre, Width: 50 * measure.Millimetre, Stock: 1, Offcut: "small", Trimmed: true}
+	last.Stock = 1
+	c.Plans[0].Stock[bad.Material] = []shop.Sheet{last, offcut}
+	parts := 0
+	for _, n := range c.Plans[0].Needs {
+		if n.Material == bad.Material {
+			parts += n.Count
+		}
+	}
+	_, err = Recut(t.Context(), c, register.Spoilt{ID: "recut", Sheet: bad.Key}, sample.Little.Plans)
+	want := fmt.Sprintf("%d parts of birch-18 find no sheet in the stock that %s was planned with: cut the batch anew once there is more", parts, name)
+	if refused := (*register.Refused)(nil); !errors.As(err, &refused) || refused.Text != want || parts == 0 {
+		t.Errorf("%v, want %s", err, want)
 	}
 }
 
