@@ -47,6 +47,31 @@ func TestGuideHasEveryKey(t *testing.T) {
 	}
 }
 
+// TestEveryKeyHasAnExample wants each key that the readers know used in a file that other tests work with: one that the guide
+// shows, a built-in cabinet or the demo shop.
+func TestEveryKeyHasAnExample(t *testing.T) {
+	var examples strings.Builder
+	for _, m := range fences.FindAllStringSubmatch(read(t, filepath.Join(root, "doc", "guide.md")), -1) {
+		examples.WriteString(m[2])
+	}
+	for _, pattern := range []string{"cabinets/library/*.yaml", "testdata/demo/*.yaml", "testdata/demo/*/*.yaml"} {
+		files, err := filepath.Glob(filepath.Join(root, filepath.FromSlash(pattern)))
+		if err != nil || len(files) == 0 {
+			t.Fatalf("%s: %d files, %v", pattern, len(files), err)
+		}
+		for _, file := range files {
+			examples.WriteString("\n" + read(t, file))
+		}
+	}
+	for _, r := range readers {
+		for _, key := range keysRead(t, strings.Fields(r.files)) {
+			if !regexp.MustCompile("(?m)(^|[ {])" + regexp.QuoteMeta(key) + ":").MatchString(examples.String()) {
+				t.Errorf("%s: no example has the key %q", r.sections, key)
+			}
+		}
+	}
+}
+
 // seen is a row of the guide's table of a cabinet's keys that names a built-in cabinet.
 var seen = regexp.MustCompile("(?m)^\\|[^|]*\\| ([^|]*`)[^|]*\\|.*\\| `([a-z-]+)` \\|$")
 

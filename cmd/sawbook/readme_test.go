@@ -106,6 +106,14 @@ func TestGuideFilesWork(t *testing.T) {
 		t.Errorf("the guide's quote: %s", got)
 	}
 
+	write(t, filepath.Join(own, "shop.yaml"), block(t, guide, "shop: Inch"))
+	// 500 mm are 19.685 in and 90 mm 3.543 in, to the nearest 1/32 in; a twentieth of one sheet is one more.
+	for command, want := range map[string]string{"parts": "  19 11/16  3 17/32  ", "price": "birch, spare  1.00  sheets    1  96 x 48 in  88.00 "} {
+		if got := sawbook(t, exitDone, command, filepath.Join(own, "cabinets", "spice-rack.yaml"), "--effort", "quick"); !strings.Contains(got, want) {
+			t.Errorf("the guide's shop in inches, %s: %s", command, got)
+		}
+	}
+
 	full := t.TempDir()
 	write(t, filepath.Join(full, "shop.yaml"), read(t, filepath.Join(demo, "shop.yaml")))
 	write(t, filepath.Join(full, "cabinets", "spice-rack.yaml"), cabinet)
@@ -116,7 +124,7 @@ func TestGuideFilesWork(t *testing.T) {
 	if !strings.Contains(got, "birch-12: ") {
 		t.Errorf("the guide's batch: %s", got)
 	}
-	for _, option := range []string{"wide-bank", "open-shelves"} {
+	for _, option := range []string{"wide-bank", "wide-bank,tall-bank", "open-shelves"} {
 		if got := sawbook(t, exitDone, "check", filepath.Join(full, "layouts", "sandpiper.yaml"), "--option", option); got != "nothing found\n" {
 			t.Errorf("the guide's layout with its option %s: %s", option, got)
 		}
