@@ -84,36 +84,35 @@ type Taken struct {
 	*Entry
 	Out     []Need
 	In      []Lot  // new offcuts
+	Back    []Need // what recuts did not need after all
+	Gone    []Lot  // offcuts that recuts used, or whose sheets they planned anew
 	Unknown []Need // what the register keeps no book of
 	Recuts  int    // that are booked with it
+	Again   bool   // the batch was booked out before; these are recuts since
 }
 
 // Take books out what a job takes and its new offcuts in, once. Where it was planned anew at the saw, the sheets are those of
-// then, bad ones among them.
+// then, bad ones among them; recuts that were made since it was booked out are booked by the next Take, each once.
 func (r *Register) Take(by By, j *batch.Job) (*Taken, error) {
 	var t Taken
 	e, err := r.book(by, Cut, func(tx *sql.Tx, s *Stock) (*booking, error) {
-		var entry int64
-		switch err := tx.QueryRow("SELECT seq FROM taken WHERE digest = ?", j.Digest).Scan(&entry); {
-		case err == nil:
-			return nil, fmt.Errorf("%s-%s is booked out already, by entry %d\nhint: sawbook stock undo %d takes that back", j.Batch.Name, j.Digest, entry, entry)
-		case !errors.Is(err, sql.ErrNoRows):
-			return nil, err
-		}
-		b := &booking{Batch: j.Batch.Name, Digest: j.Digest}
-		before, err := cuts(tx, math.MaxInt64)
-		if err != nil {
-			return nil, err
-		}
-		from := planned(j)
 		c, err := cutting(tx, j.Batch.Name+"-"+j.Digest)
 		if err != nil {
 			return nil, err
 		}
-		if len(c.Plans) > 1 {
-			t.Recuts, from = len(c.Plans)-1, c.used(j.Batch.Shop)
+		cut, err := cuts(tx, math.MaxInt64)
+		if err != nil {
+			return nil, err
 		}
-		if err := t.out(b, s, j, needsOf(j, from), before); err != nil {
+		b := &booking{Batch: j.Batch.Name, Digest: j.Digest, Recuts: max(0, len(c.Plans)-1)}
+		if booked := bookedOut(cut, j.Digest); len(booked) > 0 {
+			return b, t.again(b, s, j, c, cut, booked)
+		}
+		from := planned(j)
+		if b.Recuts > 0 {
+			t.Recuts, from = b.Recuts, c.used(j.Batch.Shop)
+		}
+		if err := t.out(b, s, j, needsOf(j, from), cut); err != nil {
 			return nil, err
 		}
 		t.in(b, s, from)
@@ -182,21 +181,30 @@ func limited(in *shop.Shop, k Key) (sum Quantity) {
 	return sum
 }
 
-// lastCut returns the last entry that booked a batch out, 0 where there is none.
+// lastCut returns the last entry that booked a batch out as a whole, 0 where there is none.
 func lastCut(cuts []cutBatch, name string) (entry int64) {
 	for _, c := range cuts {
-		if c.Batch == name {
+		if c.Batch == name && c.Adds == 0 {
 			entry = c.entry
 		}
 	}
 	return entry
 }
 
+// leftBy reports whether a lot is an offcut that an entry left, by the label that was printed.
+func (h *Held) leftBy(entry int64, label string) bool {
+	as := labelOf(entry, label)
+	return h.Label == as || strings.HasPrefix(h.Label, as+".")
+}
+
+// labelOf labels an offcut by the entry that brings it in and by what is printed. No other offcut has such a label: entries
+// are numbered once.
+func labelOf(entry int64, printed string) string { return fmt.Sprintf("%d-%s", entry, printed) }
+
 // drawLeft returns the moves that take offcuts which an entry left, by the label that was printed, and how many are missing.
 func (s *Stock) drawLeft(label string, q Quantity, entry int64) (moves []Move, short Quantity) {
-	as := fmt.Sprintf("%d-%s", entry, label)
 	for _, h := range s.Lots {
-		if take := min(q, h.Left); take > 0 && (h.Label == as || strings.HasPrefix(h.Label, as+".")) {
+		if take := min(q, h.Left); take > 0 && h.leftBy(entry, label) {
 			moves = append(moves, Move{h.Number, -take})
 			q -= take
 		}
@@ -204,14 +212,13 @@ func (s *Stock) drawLeft(label string, q Quantity, entry int64) (moves []Move, s
 	return moves, q
 }
 
-// in brings the offcuts that a job leaves in, labelled by the entry and by what is printed on them. No other offcut has
-// such a label: entries are numbered once.
+// in brings the offcuts that a job leaves in.
 func (t *Taken) in(b *booking, s *Stock, from []sawn) {
 	next := s.next() + int64(len(b.Lots))
 	for _, of := range from {
 		for _, o := range of.offcuts {
 			for copied := range of.times {
-				label := fmt.Sprintf("%d-%s", s.Sequence+1, of.label(o.Label, copied+1))
+				label := labelOf(s.Sequence+1, of.label(o.Label, copied+1))
 				l := Lot{Number: next, Key: Key{Kind: Offcut, Item: of.material.ID, Length: o.Length, Width: o.Width, Across: of.sheet.GrainAcross, Label: label}}
 				b.Lots, b.Moves = append(b.Lots, l), append(b.Moves, Move{next, One})
 				t.In = append(t.In, l)
@@ -230,6 +237,15 @@ func (r *Register) Undo(by By, number int64) (undone *Entry, err error) {
 		var b booking
 		if err := json.Unmarshal(undone.Body, &b); err != nil {
 			return nil, err
+		}
+		if undone.Kind == Cut {
+			cut, err := cuts(tx, math.MaxInt64)
+			if err != nil {
+				return nil, err
+			}
+			if last := lastOf(bookedOut(cut, b.Digest)); last != undone.Sequence {
+				return nil, fmt.Errorf("entry %d cannot be undone: entry %d adds recuts to it\nhint: undo that first", undone.Sequence, last)
+			}
 		}
 		back := &booking{Batch: b.Batch, Digest: b.Digest, Undoes: undone.Sequence}
 		change := map[int64]Quantity{}

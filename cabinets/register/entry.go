@@ -199,6 +199,8 @@ func (e Entry) About(style measure.Style) string {
 		return aboutSaw(e)
 	case b.Undoes > 0:
 		return fmt.Sprintf("entry %d", b.Undoes)
+	case b.Batch != "" && b.Recuts > 0:
+		return fmt.Sprintf("%s-%s up to recut %d", b.Batch, b.Digest, b.Recuts)
 	case b.Batch != "":
 		return b.Batch + "-" + b.Digest
 	case len(b.Lots) == 1 && b.Lots[0].Label != "":

@@ -46,6 +46,8 @@ type CutPlan struct {
 
 	Patterns []SawPattern    `json:"patterns"`
 	Visits   json.RawMessage `json:"visits,omitempty"` // the run by setting, for a screen
+
+	Entry int64 `json:"-"` // that booked it
 }
 
 // Nested is a piece that lies on sheets: a part, or the blank for some.
@@ -323,6 +325,7 @@ func cutting(tx *sql.Tx, name string) (*Cutting, error) {
 		if err := json.Unmarshal([]byte(body), &p); err != nil {
 			return nil, fmt.Errorf("%w: a plan of %s cannot be read: %w", errDamaged, name, err)
 		}
+		p.Entry = c.Version
 		c.Plans = append(c.Plans, p)
 	}
 	if err := plans.Err(); err != nil {

@@ -83,6 +83,8 @@ type Move struct {
 type booking struct {
 	Batch  string `json:"batch,omitempty"`
 	Digest string `json:"digest,omitempty"` // of the job that was cut
+	Adds   int64  `json:"adds,omitempty"`   // the entry that booked the job out before its newest recuts
+	Recuts int    `json:"recuts,omitempty"` // how many are booked with this
 	Undoes int64  `json:"undoes,omitempty"`
 	Lots   []Lot  `json:"lots,omitempty"` // new ones
 	Moves  []Move `json:"moves,omitempty"`
@@ -120,7 +122,7 @@ func (e *Entry) move(tx *sql.Tx) error {
 			return err
 		}
 	}
-	if e.Kind == Cut {
+	if e.Kind == Cut && b.Adds == 0 {
 		_, err := tx.Exec("INSERT INTO taken (digest, seq) VALUES (?, ?)", b.Digest, e.Sequence)
 		return err
 	}

@@ -204,7 +204,8 @@ func (c *call) stockTake() *cobra.Command {
 		Long: `take books out what a batch takes, once, and brings the offcuts worth keeping in with a label for each: write it on the piece.
 FOLDER is the folder that was printed and cut from; it is needed where stock has come or gone since it was written. Nothing
 is booked unless all of it is on hand. What the register never saw is left out, and told; a size of sheets of which the shop
-file alone kept count is taken over from there. Where parts were planned anew at the saw, the sheets are those that were used.`,
+file alone kept count is taken over from there. Where parts were planned anew at the saw, the sheets are those that were used;
+after recuts that come later, take the batch again, which books them alone.`,
 		Example: `  sawbook stock take batches/spring.yaml
   sawbook stock take batches/spring.yaml out/spring-0e09cbe8`,
 		Args: arguments("the batch file, and the folder that was cut from", "sawbook stock take batches/spring.yaml", 1, 2),
@@ -230,20 +231,25 @@ func (c *call) doTake(cmd *cobra.Command, args []string) error {
 	}); err != nil {
 		return err
 	}
-	recuts := ""
-	if t.Recuts > 0 {
-		recuts = fmt.Sprintf(", as it was cut with %d recuts", t.Recuts)
+	how := "booked out"
+	switch recuts := (register.One * register.Quantity(t.Recuts)).With("recuts"); {
+	case t.Again:
+		how += " before, now with " + recuts + " since"
+	case t.Recuts > 0:
+		how += ", as it was cut with " + recuts
 	}
-	if err := c.tell("entry %d: %s-%s booked out%s\n", t.Sequence, j.Batch.Name, j.Digest, recuts); err != nil {
+	if err := c.tell("entry %d: %s-%s %s\n", t.Sequence, j.Batch.Name, j.Digest, how); err != nil {
 		return err
 	}
 	style := f.Shop.Style
 	for _, n := range t.Out {
-		line := n.Quantity.With(n.Unit) + " of " + n.Title(style)
-		if n.Kind == register.Offcut {
-			line = n.Title(style)
-		}
-		fmt.Fprintf(c.out, "  %s\n", line)
+		fmt.Fprintf(c.out, "  %s\n", amountOf(n, style))
+	}
+	for _, n := range t.Back {
+		fmt.Fprintf(c.out, "  back, not needed after all: %s\n", amountOf(n, style))
+	}
+	for _, l := range t.Gone {
+		fmt.Fprintf(c.out, "  offcut %s is used, or not left after all\n", l.Label)
 	}
 	for _, l := range t.In {
 		fmt.Fprintf(c.out, "  new offcut %s of %s, %s\n", l.Label, l.Item, style.Size(l.Length, l.Width))
@@ -256,6 +262,14 @@ func (c *call) doTake(cmd *cobra.Command, args []string) error {
 		fmt.Fprintf(c.out, "not booked, since none of it was ever received or counted: %s\n", strings.Join(names, ", "))
 	}
 	return nil
+}
+
+// amountOf says how much of what.
+func amountOf(n register.Need, style measure.Style) string {
+	if n.Kind == register.Offcut {
+		return n.Title(style)
+	}
+	return n.Quantity.With(n.Unit) + " of " + n.Title(style)
 }
 
 // asCut works a batch out as it was when its folder was written: with the stock of then. Without a folder it is the one
