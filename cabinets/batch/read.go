@@ -69,7 +69,7 @@ func (f *Folder) Load(what string, options []string) *Batch {
 		return f.one(what, f.cabinetLayout(d), source.Node{}, options)
 	}
 	if filepath.Ext(what) == "" && filepath.Base(what) == what {
-		f.faults.Add(source.Fault{File: what, Text: "there is no such cabinet", Hint: source.Suggest(what, f.Catalogue.Names())})
+		f.faults.Add(source.Fault{File: what, Text: "there is no such cabinet", Hint: f.hint(what)})
 		return &Batch{Shop: f.Shop}
 	}
 	root := source.ReadFile(f.faults, what, what)
@@ -89,6 +89,17 @@ func (f *Folder) Load(what string, options []string) *Batch {
 		root.Fault("this is no batch, layout or cabinet", "its first key says what a file is: batch, layout or cabinet")
 	}
 	return &Batch{Shop: f.Shop}
+}
+
+// hint says what may be meant by a name that is no cabinet's: a layout or batch is given by its file.
+func (f *Folder) hint(name string) string {
+	for _, folder := range []string{"layouts", "batches"} {
+		path := filepath.Join(f.Root, folder, name+".yaml")
+		if _, err := os.Stat(path); err == nil {
+			return "write " + path
+		}
+	}
+	return source.Suggest(name, f.Catalogue.Names())
 }
 
 // kind returns the key that says what a file is.
