@@ -146,12 +146,12 @@ func (t *Taken) out(b *booking, s *Stock, j *batch.Job, all []Need, before []cut
 			b.Moves = append(b.Moves, Move{next - 1, -One})
 		case n.Kind == Offcut && h.Undone && h.Left == 0:
 			b.Moves = append(b.Moves, Move{h.Number, One}, Move{h.Number, -One})
-		case n.Kind != Offcut && !s.Knows(n.Kind, n.Item):
-			t.Unknown = append(t.Unknown, n)
-			continue
 		case n.Kind == Sheet && !s.knowsSize(n.Key) && limited(j.Batch.Shop, n.Key) >= n.Quantity: // until now the shop file alone kept count of it
 			come(Lot{Key: n.Key}, limited(j.Batch.Shop, n.Key))
 			b.Moves = append(b.Moves, Move{next - 1, -n.Quantity})
+		case n.Kind != Offcut && !s.Knows(n.Kind, n.Item):
+			t.Unknown = append(t.Unknown, n)
+			continue
 		default:
 			moves, lacks := s.draw(n.Key, n.Quantity)
 			if lacks > 0 {
