@@ -301,12 +301,17 @@ func placesOf(t *testing.T, work, args string) (places []place) {
 	if out, err := command(t, work, args, "strace", "-f", "-o", log, "-e", "trace="+calls).CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, out)
 	}
+	return placesIn(read(t, log), 0)
+}
+
+// placesIn reads the calls off a log, from those on that begin at an offset in it.
+func placesIn(log string, from int) (places []place) {
 	made := map[[2]string]int{} // by thread and call
 	seen := map[place]bool{}
-	for _, found := range regexp.MustCompile(`(?m)^(\d+) +(\w+)\(`).FindAllStringSubmatch(read(t, log), -1) {
-		by := [2]string{found[1], found[2]}
+	for _, found := range regexp.MustCompile(`(?m)^(\d+) +(\w+)\(`).FindAllStringSubmatchIndex(log, -1) {
+		by := [2]string{log[found[2]:found[3]], log[found[4]:found[5]]}
 		made[by]++
-		if at := (place{found[2], made[by]}); !seen[at] {
+		if at := (place{by[1], made[by]}); found[0] >= from && !seen[at] {
 			seen[at] = true
 			places = append(places, at)
 		}
