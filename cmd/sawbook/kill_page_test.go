@@ -78,7 +78,12 @@ func TestPageKilled(t *testing.T) {
 						between++
 					}
 				}
-				serve(t, work, requests, nil)
+				next := serve(t, work, requests, nil)
+				for _, fault := range []string{s.fault, next.fault} {
+					if fault != "" && !strings.Contains(fault, "already") { // a cabinet of that name was saved
+						t.Errorf("%s: the answer is %s", at, fault)
+					}
+				}
 				if again := shopState(t, work); !cmp.Equal(again, states[len(requests)]) {
 					t.Errorf("%s: asked all once more, the page leaves %s", at, cmp.Diff(states[len(requests)], again))
 				}
