@@ -55,9 +55,9 @@ func (s *stack) width(kerf measure.Length) measure.Length {
 }
 
 // stacks shares the material's parts out to blanks: those of one bank together, where the
-// shop presses them so, all others alone.
+// shop presses them so, all others alone. The parts of a list stand in no bank.
 func (m *Material) stacks(b *Batch) []stack {
-	if m.Of.Press.TogetherLong == 0 {
+	if m.Of.Press.TogetherLong == 0 || b.List != nil {
 		alone := make([]stack, len(m.Pieces))
 		for i, p := range m.Pieces {
 			alone[i] = stack{[]*cabinets.Piece{p}, p.Count, p.Goes}

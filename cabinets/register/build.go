@@ -74,8 +74,7 @@ type Content struct {
 type Piece struct {
 	Number string `json:"number"`
 	Panel
-	Pressed bool     `json:"pressed,omitempty"`
-	Places  []string `json:"places"` // "pantry.left-side", every one
+	Places []string `json:"places"` // "pantry.left-side", every one
 }
 
 // Panel is what is sawn: its name, its cut size, and whether it may be turned on a sheet.
@@ -140,7 +139,7 @@ func RecordOf(j *batch.Job, tool string, revision func(*cabinets.Definition) (st
 	}
 	numbers := map[place]string{}
 	for _, p := range j.Pieces {
-		piece := Piece{Number: p.ID, Panel: PanelOf(p), Pressed: p.Material.Press != nil}
+		piece := Piece{Number: p.ID, Panel: PanelOf(p)}
 		for _, g := range p.Goes {
 			numbers[place{g.Interior, g.Cabinet, g.Part}] = p.ID
 			piece.Places = append(piece.Places, g.Cabinet+"."+g.Part)
@@ -455,11 +454,16 @@ func (b *Build) Facts() map[string]string {
 // short cuts a digest to what people compare.
 func short(digest string) string { return digest[:min(len(digest), 12)] }
 
-// Piece returns the piece that a build calls by a number, or that goes to a place in it.
+// Piece returns the piece that a build calls by a number, or that goes to a place in it: "pantry.left-side". Other vehicles
+// of the batch may have other pieces at a place of that name.
 func (b *Build) Piece(name string) (*Piece, error) {
-	for i := range b.Pieces {
-		if p := &b.Pieces[i]; p.Number == name || slices.Contains(p.Places, name) {
-			return p, nil
+	for _, c := range b.Interior().Cabinets {
+		for part, fact := range c.Parts {
+			number, _, _ := strings.Cut(fact, ",") // "", where another release cuts it
+			at := slices.IndexFunc(b.Pieces, func(p Piece) bool { return p.Number == number })
+			if at >= 0 && (number == name || c.Name+"."+part == name) {
+				return &b.Pieces[at], nil
+			}
 		}
 	}
 	return nil, fmt.Errorf("vehicle %s has no part %q in %s\nhint: give its number, such as D-014, or its place, such as pantry.left-side", b.Serial, name, b.Batch)

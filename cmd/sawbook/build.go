@@ -349,9 +349,6 @@ its place. The folder holds the machining drawings of the build as well.`,
 }
 
 func (c *call) remake(ctx context.Context, r *register.Register, b *register.Build, p *register.Piece) error {
-	if p.Pressed {
-		return fmt.Errorf("%s is pressed from other sheets\nhint: sawbook build show %s writes the pages of its blank", p.Number, b.Serial)
-	}
 	s, err := shopOf(r, b)
 	if err != nil {
 		return err
