@@ -155,9 +155,12 @@ func (c *call) buildList() *cobra.Command {
 		Long:    `list shows every build; with --cabinet, which vehicles have which revision of it: the digest of its definition.`,
 		Example: "  sawbook build list --cabinet pantry",
 		RunE: func(*cobra.Command, []string) error {
-			return c.reading(func(r *register.Register, f *batch.Folder) (*table.Table, error) {
+			return c.inRecords(func(r *register.Register, s *shop.Shop) error {
 				all, err := r.Builds()
-				return table.Builds(f.Shop, all, cabinet), err
+				if err != nil {
+					return err
+				}
+				return c.print(table.Builds(s, all, cabinet), "nothing found")
 			})
 		},
 	}
@@ -175,7 +178,7 @@ writes the shop's files as they were.`,
 		Example: "  sawbook build show 37 --out again",
 		Args:    oneArgument("a vehicle's serial", "sawbook build show 37"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return c.builds(args[0], func(r *register.Register, _ *batch.Folder, all []register.Build) error {
+			return c.builds(args[0], func(r *register.Register, _ *shop.Shop, all []register.Build) error {
 				for _, b := range all {
 					name, files := b.Batch+"-"+b.Record.Digest, b.Files
 					if sources {
@@ -241,8 +244,8 @@ Words pick out what holds all of them.`,
 		Example: `  sawbook build where 37 "fuse box"`,
 		Args:    arguments("a vehicle's serial, and words", `sawbook build where 37 "fuse box"`, 1, 100),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return c.builds(args[0], func(_ *register.Register, f *batch.Folder, all []register.Build) error {
-				if err := c.print(table.BuiltWhere(f.Shop, all, args[1:]...), "nothing found"); err != nil || c.json {
+			return c.builds(args[0], func(_ *register.Register, s *shop.Shop, all []register.Build) error {
+				if err := c.print(table.BuiltWhere(s, all, args[1:]...), "nothing found"); err != nil || c.json {
 					return err // history --json has the notes
 				}
 				return c.tellNotes(all)
@@ -259,12 +262,12 @@ func (c *call) buildDiff() *cobra.Command {
 		Example: "  sawbook build diff 31 37",
 		Args:    arguments("two serials", "sawbook build diff 31 37", 2, 2),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return c.builds(args[0], func(r *register.Register, f *batch.Folder, one []register.Build) error {
+			return c.builds(args[0], func(r *register.Register, s *shop.Shop, one []register.Build) error {
 				two, err := r.BuildsOf(args[1])
 				if err != nil {
 					return err
 				}
-				return c.print(table.BuildDiff(f.Shop, &one[len(one)-1], &two[len(two)-1]), "they are alike")
+				return c.print(table.BuildDiff(s, &one[len(one)-1], &two[len(two)-1]), "they are alike")
 			})
 		},
 	}
@@ -281,7 +284,7 @@ func (c *call) buildNote() *cobra.Command {
 			if strings.TrimSpace(args[1]) == "" {
 				return usageError{errors.New("TEXT: it is empty\nhint: say what was changed")}
 			}
-			return c.inRegister(func(r *register.Register, _ *batch.Folder) error {
+			return c.inRecords(func(r *register.Register, _ *shop.Shop) error {
 				e, err := r.Note(c.by("noted"), args[0], args[1])
 				if err != nil {
 					return err
@@ -301,7 +304,7 @@ make all digests anew; so give the digest that a printed book names, and verify 
 		Example: "  sawbook build verify",
 		Args:    arguments("a digest from a book, or nothing", "sawbook build verify", 0, 1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return c.inRegister(func(r *register.Register, _ *batch.Folder) error { return c.doVerify(r, args) })
+			return c.inRecords(func(r *register.Register, _ *shop.Shop) error { return c.doVerify(r, args) })
 		},
 	}
 }
@@ -333,7 +336,7 @@ its place. The folder holds the machining drawings of the build as well.`,
   sawbook build remake 37 pantry.left-side`,
 		Args: arguments("a vehicle's serial and a part", "sawbook build remake 37 D-009", 2, 2),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return c.builds(args[0], func(r *register.Register, _ *batch.Folder, all []register.Build) error {
+			return c.builds(args[0], func(r *register.Register, _ *shop.Shop, all []register.Build) error {
 				var first error
 				for i := range all {
 					p, err := all[i].Piece(args[1])
@@ -391,13 +394,30 @@ func shopOf(r *register.Register, b *register.Build) (*shop.Shop, error) {
 	return nil, fmt.Errorf("the record of %s holds no shop file\nhint: sawbook build verify finds what was altered", b.Batch)
 }
 
+// inRecords is inRegister for records, which are told whatever has become of the shop's files: what can still be read of the
+// shop file says in which units, and without it they are in the folder that --shop names.
+func (c *call) inRecords(do func(*register.Register, *shop.Shop) error) error {
+	root := c.register.shop
+	if _, err := os.Stat(filepath.Join(root, register.FileName)); err != nil {
+		if root, err = batch.FindFolder(root); err != nil {
+			return err
+		}
+	}
+	s := batch.OpenFolder(&source.Collector{}, root).Shop
+	var err error
+	if s.Style, err = c.style(s.Style); err != nil {
+		return err
+	}
+	return within(root, register.Open, func(r *register.Register) error { return do(r, s) })
+}
+
 // builds opens the register and finds the builds of a vehicle.
-func (c *call) builds(serial string, do func(*register.Register, *batch.Folder, []register.Build) error) error {
-	return c.inRegister(func(r *register.Register, f *batch.Folder) error {
+func (c *call) builds(serial string, do func(*register.Register, *shop.Shop, []register.Build) error) error {
+	return c.inRecords(func(r *register.Register, s *shop.Shop) error {
 		all, err := r.BuildsOf(serial)
 		if err != nil {
 			return err
 		}
-		return do(r, f, all)
+		return do(r, s, all)
 	})
 }
