@@ -408,6 +408,18 @@ func TestTheFileRefuses(t *testing.T) {
 	}
 }
 
+// What is written goes through a log of its own that is flushed with every change, and nothing may point at what is not there.
+func TestHowTheFileIsKept(t *testing.T) {
+	_, r := started(t)
+	done(t)(r.Receive(someone("note"), priced(birch, 7200), One))
+	for pragma, want := range map[string]string{"journal_mode": "wal", "synchronous": "2", "foreign_keys": "1", "user_version": fmt.Sprint(len(steps))} {
+		var got string
+		if err := r.db.QueryRow("PRAGMA " + pragma).Scan(&got); err != nil || got != want {
+			t.Errorf("%s is %q (%v), want %q", pragma, got, err, want)
+		}
+	}
+}
+
 func TestAlteredEntriesAreFound(t *testing.T) {
 	for alter, want := range map[string]string{
 		"UPDATE entries SET user = 'Bob' WHERE seq = 1":                             "entry 1 is not as it was written",
