@@ -296,7 +296,7 @@ func (c *call) asCut(cmd *cobra.Command, args []string) (f *batch.Folder, j *bat
 		path = filepath.Clean(args[1])
 	}
 	switch info, err := os.Stat(path); {
-	case filepath.Base(path) != name:
+	case !isFolderOf(path, j):
 		return nil, nil, "", fmt.Errorf("%s was not written from the files as they are: they now give %s\nhint: bring back the files, and the --effort, --seed and --units, that it was written with", path, name)
 	case err != nil || !info.IsDir():
 		return nil, nil, "", fmt.Errorf("%s was never written: files or stock have changed since the batch was cut\nhint: name the folder that was cut from: %s BATCH FOLDER", path, cmd.CommandPath())

@@ -5,6 +5,9 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
 
 	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
@@ -110,6 +113,15 @@ func (c *call) folderName(j *batch.Job) string {
 		name += fmt.Sprintf("-labels-from-%d", j.LabelsFrom)
 	}
 	return name
+}
+
+// folderExtras is what a folder's name says of more than the job.
+var folderExtras = regexp.MustCompile(`^(-binders)?(-labels-from-\d+)?$`)
+
+// isFolderOf reports whether a folder's name is one that folderName gives a job.
+func isFolderOf(path string, j *batch.Job) bool {
+	extras, ok := strings.CutPrefix(filepath.Base(path), j.Batch.Name+"-"+j.Digest)
+	return ok && folderExtras.MatchString(extras)
 }
 
 // write writes the job's folder and says where it is.
