@@ -9,7 +9,7 @@ import (
 )
 
 // A batch is booked out, then a sheet of it turns out bad: taking it again books what is cut beyond what was booked, under
-// who took it and why, and undoing that brings the stock of before back. Of sheets that were never received the shop file
+// who took it and why, also in a register that is rebuilt, and undoing that brings the stock of before back. Of sheets that were never received the shop file
 // kept count.
 func TestTakeAgain(t *testing.T) {
 	shop, err := filepath.Abs(filepath.Join(refusalFolder, "shop"))
@@ -57,8 +57,17 @@ func TestTakeAgain(t *testing.T) {
 					t.Errorf("the history does not say %q:\n%s", part, history)
 				}
 			}
-			if after := call("stock list"); !strings.Contains(after, c.left) {
+			after := call("stock list")
+			if !strings.Contains(after, c.left) {
 				t.Errorf("the stock is\n%s\nwant %q", after, c.left)
+			}
+			call("stock export kept")
+			if err := os.Remove("register.db"); err != nil {
+				t.Fatal(err)
+			}
+			call("stock rebuild kept")
+			if rebuilt := call("stock list"); rebuilt != after {
+				t.Errorf("rebuilt from its export the stock is\n%s\nwant\n%s", rebuilt, after)
 			}
 			call(fmt.Sprint("stock undo ", entry, " --reason again"))
 			if after := call("stock list"); after != before {
