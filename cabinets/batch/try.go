@@ -228,12 +228,13 @@ func (t *Trial) Sheets(m *shop.Material) SheetUse {
 	return SheetUse{Material: m}
 }
 
-// signature tells apart what is worth a closer look: sheets, and which findings there are.
+// signature tells apart what is worth a closer look: sheets, cost, and which findings there are.
 func (t *Trial) signature() string {
 	if t.Job == nil {
 		return t.Refused
 	}
 	var b strings.Builder
+	fmt.Fprintln(&b, t.Job.Estimate.Total)
 	for _, u := range t.Job.Estimate.Sheets {
 		fmt.Fprintf(&b, "%s %d %d\n", u.Material.ID, u.Sheets, u.Cost)
 	}
