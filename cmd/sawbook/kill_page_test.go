@@ -55,7 +55,7 @@ func TestPageKilled(t *testing.T) {
 			t.Parallel()
 			ready := change{start: "stock receive birch-12 4 --shop shop"}.ready(t)
 			succeed(t, ready, "saw shop/batches/one.yaml --effort quick --out out")
-			states, places := answeredWhole(t, copyOf(t, ready), requests)
+			stages, places := answeredWhole(t, ready, requests)
 			random := rand.New(rand.NewPCG(5, 6))
 			hits, between, over := 0, 0, 0
 			for try := 0; hits < times; try++ {
@@ -63,13 +63,15 @@ func TestPageKilled(t *testing.T) {
 					t.Fatalf("of %d runs only %d were killed", try, hits)
 				}
 				at := places[random.IntN(len(places))]
-				work := copyOf(t, ready)
+				from := random.IntN(len(requests)) // most kills meet the first request that is sent
+				requests, states := requests[from:], stages[from:]
+				work := copyOf(t, states[0].folder)
 				s := serve(t, work, requests, nil, "strace", "-D", "-f", "-o", os.DevNull, "-e", "trace="+at.call, "-e", fmt.Sprintf("inject=%s:signal=KILL:when=%d", at.call, at.n))
 				left := shopState(t, work)
 				done := s.answers
-				if flying := min(done+1, len(requests)); !cmp.Equal(left, states[done]) && !cmp.Equal(left, states[flying]) {
-					t.Errorf("%s: of the %d answered requests there is %s", at, done, cmp.Diff(states[done], left))
-				} else if !cmp.Equal(left, states[done]) {
+				if flying := min(done+1, len(requests)); !cmp.Equal(left, states[done].state) && !cmp.Equal(left, states[flying].state) {
+					t.Errorf("%s: of the %d answered requests there is %s", at, done, cmp.Diff(states[done].state, left))
+				} else if !cmp.Equal(left, states[done].state) {
 					over++
 				}
 				if s.killed && s.listened {
@@ -84,8 +86,8 @@ func TestPageKilled(t *testing.T) {
 						t.Errorf("%s: the answer is %s", at, fault)
 					}
 				}
-				if again := shopState(t, work); !cmp.Equal(again, states[len(requests)]) {
-					t.Errorf("%s: asked all once more, the page leaves %s", at, cmp.Diff(states[len(requests)], again))
+				if again := shopState(t, work); !cmp.Equal(again, states[len(requests)].state) {
+					t.Errorf("%s: asked all once more, the page leaves %s", at, cmp.Diff(states[len(requests)].state, again))
 				}
 				if err := os.RemoveAll(work); err != nil {
 					t.Fatal(err)
@@ -96,29 +98,36 @@ func TestPageKilled(t *testing.T) {
 	}
 }
 
+// stage is how a shop stands between two requests.
+type stage struct {
+	folder string // a copy
+	state  map[string]string
+}
+
 // answeredWhole has all requests answered, and returns how the shop stands before, and after each, and the calls that the
 // page makes from its first request on.
-func answeredWhole(t *testing.T, work string, requests []string) (states []map[string]string, places []place) {
+func answeredWhole(t *testing.T, ready string, requests []string) (stages []stage, places []place) {
 	t.Helper()
-	states = append(states, shopState(t, work))
+	work := copyOf(t, ready)
+	stages = append(stages, stage{ready, shopState(t, ready)})
 	log := filepath.Join(t.TempDir(), "log")
 	started := 0
 	s := serve(t, work, requests, func(before bool) {
 		if before && started == 0 {
 			started = len(read(t, log))
 		} else if !before {
-			states = append(states, shopState(t, work))
+			stages = append(stages, stage{copyOf(t, work), shopState(t, work)})
 		}
 	}, "strace", "-D", "-f", "-o", log, "-e", "trace="+calls)
 	if s.answers != len(requests) {
 		t.Fatalf("%d of %d requests are answered: %s", s.answers, len(requests), s.fault)
 	}
 	for i := range requests {
-		if cmp.Equal(states[i], states[i+1]) {
+		if cmp.Equal(stages[i].state, stages[i+1].state) {
 			t.Errorf("%s changes nothing", requests[i])
 		}
 	}
-	return states, placesIn(read(t, log), started)
+	return stages, placesIn(read(t, log), started)
 }
 
 // shopState is stateOf with the files of the shop, but for those that were being made when their process died: these have
