@@ -233,7 +233,7 @@ func TestAlteredRecord(t *testing.T) {
 		t.Fatal(err)
 	}
 	for command, want := range map[string]string{
-		"build remake 1 A-001": "sawbook: the record of one holds no shop file\nhint: sawbook build verify finds what was altered\n",
+		"build remake 1 A-002": "sawbook: the record of one holds no shop file\nhint: sawbook build verify finds what was altered\n",
 		"build verify": "sawbook: register.db: is no register, or a damaged one (damaged: entry 1 is not as it was written, or one before it is missing)\n" +
 			"hint: move it away with what stands beside it under its name, and run sawbook stock rebuild FOLDER with the newest export; nothing was changed\n",
 	} {
