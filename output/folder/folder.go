@@ -11,6 +11,8 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+
+	"github.com/moby/sys/atomicwriter"
 )
 
 // Create writes one file of a folder; its name may have folders of its own, with slashes.
@@ -51,6 +53,19 @@ func Write(parent, name string, fill func(Create) error) (path string, fresh boo
 		return path, false, err
 	}
 	return path, true, settleOne(parent)
+}
+
+// Replace writes a file whole or not at all, in place of one that may be there, whose mode it keeps. Once it
+// returns, the file is there whenever the power fails.
+func Replace(path, text string) error {
+	mode := fs.FileMode(0o644)
+	if info, err := os.Stat(path); err == nil {
+		mode = info.Mode().Perm()
+	}
+	if err := atomicwriter.WriteFile(path, []byte(text), mode); err != nil {
+		return err
+	}
+	return settleOne(filepath.Dir(path))
 }
 
 // settle brings the names in a folder and in all below it to the disk, so that a folder that has its own name is whole

@@ -72,6 +72,34 @@ func TestWriteRefusesAFileInTheWay(t *testing.T) {
 	}
 }
 
+// A file that is replaced keeps its mode; nothing else is left beside it, and where it cannot be written the one before stays.
+func TestReplace(t *testing.T) {
+	parent := t.TempDir()
+	path := filepath.Join(parent, "van.yaml")
+	if err := Replace(path, "first"); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chmod(path, 0o640); err != nil {
+		t.Fatal(err)
+	}
+	if err := Replace(path, "second"); err != nil {
+		t.Fatal(err)
+	}
+	info, err := os.Stat(path)
+	if err != nil || info.Mode().Perm() != 0o640 {
+		t.Errorf("its mode is %v, error %v", info.Mode(), err)
+	}
+	if got, _ := os.ReadFile(path); string(got) != "second" {
+		t.Errorf("it holds %q", got)
+	}
+	if names := list(t, parent); len(names) != 1 {
+		t.Errorf("the folder holds %q", names)
+	}
+	if err := Replace(filepath.Join(parent, "none", "van.yaml"), "third"); err == nil {
+		t.Error("a file is written to a folder that is not there")
+	}
+}
+
 func list(t *testing.T, folder string) (names []string) {
 	t.Helper()
 	entries, err := os.ReadDir(folder)

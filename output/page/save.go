@@ -9,12 +9,11 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/moby/sys/atomicwriter"
-
 	"sawbook/cabinets"
 	"sawbook/cabinets/batch"
 	"sawbook/cabinets/measure"
 	"sawbook/cabinets/source"
+	"sawbook/output/folder"
 )
 
 // saved says what a file is called that was written, and its digest.
@@ -60,7 +59,7 @@ func (s *Server) saveLayout(w http.ResponseWriter, r *http.Request) (*saved, err
 	if err := o.same(changed, b); err != nil {
 		return nil, err
 	}
-	if err := atomicwriter.WriteFile(o.path, []byte(changed), 0o644); err != nil {
+	if err := folder.Replace(o.path, changed); err != nil {
 		return nil, err
 	}
 	return &saved{filepath.Base(o.path), digestOf([]byte(changed))}, nil
@@ -214,7 +213,7 @@ func (s *Server) saveDefinition(w http.ResponseWriter, r *http.Request) (*saved,
 	if err != nil {
 		return nil, err
 	}
-	if err := atomicwriter.WriteFile(path, []byte(text), 0o644); err != nil {
+	if err := folder.Replace(path, text); err != nil {
 		return nil, err
 	}
 	return &saved{name + ".yaml", digestOf([]byte(text))}, nil
