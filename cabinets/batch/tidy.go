@@ -14,9 +14,15 @@ import (
 // they share settings. Where the shop counts something for settings and cuts, it then
 // takes the plans that come to least with them.
 func (j *Job) tidy(ctx context.Context, o Options) {
-	j.each(o, func(t thickness) { t.use(o.Plans.tidied(ctx, t.work(), t.rules(shop.Rates{}, o.Effort))) })
+	j.each(o, func(t thickness) {
+		plans := t.work()
+		if !o.Untidied {
+			plans = o.Plans.tidied(ctx, plans, t.rules(shop.Rates{}, o.Effort))
+		}
+		t.use(plans)
+	})
 	j.Unpriced = j.sawUse()
-	if j.Batch.Shop.Rates.CountSaw() {
+	if j.Batch.Shop.Rates.CountSaw() && !o.Untidied {
 		j.each(o, func(t thickness) { t.pay(ctx, j.Batch, o) })
 	}
 }

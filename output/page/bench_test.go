@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/url"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -21,7 +22,7 @@ func BenchmarkAnswer(b *testing.B) {
 	i := 0
 	for b.Loop() {
 		i++
-		if code, body := get(s, fmt.Sprintf("/work?layout=curlew&cabinet=bank-1&field=width&size.bank-1.width=%d.5", 400+i%400)); code != 200 {
+		if code, body := get(s, fmt.Sprintf("/work?layout=curlew&cabinet=bank-1&field=width&size.bank-1.width=%d.5", 400+i%400)); code != 200 || !strings.Contains(body, `"sheet"`) {
 			b.Fatal(code, body)
 		}
 	}

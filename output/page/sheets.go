@@ -23,8 +23,8 @@ type sheet struct {
 // sheetWidth is how wide a sheet is drawn, in mm: about as wide as it is seen.
 const sheetWidth = 150.0
 
-// sheets draws every pattern of a job, side by side: those that are in view, and then the others. Calls
-// of show overlap.
+// sheets draws every pattern of a job: those that are in view side by side, then the others one by one, for
+// by then the browser paints, and needs a core for that. Calls of show overlap.
 func sheets(ctx context.Context, job *batch.Job, inView []int, show func(*sheet)) error {
 	all := patterns(job)
 	var first, then []int
@@ -39,13 +39,13 @@ func sheets(ctx context.Context, job *batch.Job, inView []int, show func(*sheet)
 		d := diagram.Glance(job, all[at].material, all[at].pattern, sheetWidth)
 		show(&sheet{at, d.Title, draw.Element(d)})
 	}
-	return errors.Join(sideBySide(ctx, first, one), sideBySide(ctx, then, one))
+	return errors.Join(each(ctx, first, runtime.GOMAXPROCS(0), one), each(ctx, then, 1, one))
 }
 
-// sideBySide does something with each of all until the context ends, whose error it returns then.
-func sideBySide(ctx context.Context, all []int, do func(int)) error {
+// each does something with each of all, so many at once, until the context ends, whose error it returns then.
+func each(ctx context.Context, all []int, atOnce int, do func(int)) error {
 	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
+	g.SetLimit(atOnce)
 	for _, at := range all {
 		g.Go(func() error {
 			if err := ctx.Err(); err != nil {

@@ -159,7 +159,7 @@ func (s *Server) fill(r *http.Request, lines *lineWriter, o *opened, b *batch.Ba
 	})
 	g.Go(func() error {
 		return s.during(r.Context(), settled(r), func(ctx context.Context, effort nest.Effort) error {
-			now, f, err := o.figures(ctx, b, st, batch.Options{Effort: effort, Plans: &s.plans, Background: settled(r)})
+			now, f, err := o.figures(ctx, b, st, batch.Options{Effort: effort, Plans: &s.plans, Background: settled(r), Untidied: !settled(r)})
 			if err != nil {
 				return err
 			}
