@@ -370,6 +370,40 @@ func TestFormComesFirst(t *testing.T) {
 	}
 }
 
+// A picture that is not in view comes once, after the figures and the sheets that are.
+func TestPictureThatIsNotInView(t *testing.T) {
+	s := New("../../testdata/demo", ownHost, "")
+	for view, want := range map[string]string{
+		"picture":   "form+picture figures sheet",
+		"picture,3": "form+picture figures sheet",
+		"3":         "form figures sheet picture",
+	} {
+		_, body := get(s, "/work?layout=curlew&view="+view)
+		var came []string
+		for lines := json.NewDecoder(strings.NewReader(body)); lines.More(); {
+			var a answer
+			if err := lines.Decode(&a); err != nil {
+				t.Fatal(err)
+			}
+			switch {
+			case a.Form != nil && a.Picture != nil:
+				came = append(came, "form+picture")
+			case a.Form != nil:
+				came = append(came, "form")
+			case a.Picture != nil:
+				came = append(came, "picture")
+			case a.Figures != nil:
+				came = append(came, "figures")
+			case a.Sheet != nil && !slices.Contains(came, "sheet"):
+				came = append(came, "sheet")
+			}
+		}
+		if got := strings.Join(came, " "); got != want {
+			t.Errorf("view %q: there come %s, not %s", view, got, want)
+		}
+	}
+}
+
 // Every sheet comes once, and those that the browser shows before all others.
 func TestSheetsInViewComeFirst(t *testing.T) {
 	s := New("../../testdata/demo", ownHost, "")

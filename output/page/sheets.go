@@ -2,7 +2,6 @@ package page
 
 import (
 	"context"
-	"errors"
 	"runtime"
 	"slices"
 
@@ -23,23 +22,23 @@ type sheet struct {
 // sheetWidth is how wide a sheet is drawn, in mm: about as wide as it is seen.
 const sheetWidth = 150.0
 
-// sheets draws every pattern of a job: those that are in view side by side, then the others one by one, for
-// by then the browser paints, and needs a core for that. Calls of show overlap.
-func sheets(ctx context.Context, job *batch.Job, inView []int, show func(*sheet)) error {
+// sheets returns two functions that draw the patterns of a job: those that are in view side by side, and then the
+// others one by one, for by then the browser paints, and needs a core for that. Calls of show overlap.
+func sheets(ctx context.Context, job *batch.Job, inView []int, show func(*sheet)) (first, then func() error) {
 	all := patterns(job)
-	var first, then []int
+	var seen, others []int
 	for at := range all {
 		if slices.Contains(inView, at) {
-			first = append(first, at)
+			seen = append(seen, at)
 		} else {
-			then = append(then, at)
+			others = append(others, at)
 		}
 	}
 	one := func(at int) {
 		d := diagram.Glance(job, all[at].material, all[at].pattern, sheetWidth)
 		show(&sheet{at, d.Title, draw.Element(d)})
 	}
-	return errors.Join(each(ctx, first, runtime.GOMAXPROCS(0), one), each(ctx, then, 1, one))
+	return func() error { return each(ctx, seen, runtime.GOMAXPROCS(0), one) }, func() error { return each(ctx, others, 1, one) }
 }
 
 // each does something with each of all, so many at once, until the context ends, whose error it returns then.

@@ -28,6 +28,7 @@ type state struct {
 	changes         []change // by cabinet and what is changed
 	width           float64  // of drawings, in mm
 	inView          []int    // patterns that the browser shows
+	pictureAway     bool     // it shows these, and no picture
 }
 
 // How wide drawings are, in mm, unless the browser has told how wide its screen is.
@@ -58,7 +59,11 @@ func readState(q url.Values) (*state, error) {
 	if w, err := strconv.ParseFloat(q.Get("width"), 64); err == nil {
 		s.width = min(max(w, leastWidth), mostWidth)
 	}
+	s.pictureAway = q.Get("view") != ""
 	for text := range strings.SplitSeq(q.Get("view"), ",") {
+		if text == "picture" {
+			s.pictureAway = false
+		}
 		if at, err := strconv.Atoi(text); err == nil && len(s.inView) < mostInView {
 			s.inView = append(s.inView, at)
 		}

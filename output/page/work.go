@@ -146,13 +146,17 @@ func (l *lineWriter) write(a *answer) {
 
 // fill works a state out and draws it, side by side. Settled, it looks as it did before. Form and picture
 // come together, since a browser would paint once more for the form alone, and before the figures, which
-// the page shows in the form.
+// the page shows in the form. A picture that nobody sees comes after what is seen.
 func (s *Server) fill(r *http.Request, lines *lineWriter, o *opened, b *batch.Batch, st *state, f *form) error {
 	var g errgroup.Group
 	begun := make(chan struct{})
 	g.Go(func() error {
 		defer close(begun)
-		if !settled(r) {
+		switch {
+		case settled(r):
+		case st.pictureAway:
+			lines.write(&answer{Form: f})
+		default:
 			lines.write(&answer{Form: f, Picture: pictureOf(b, st)})
 		}
 		return nil
@@ -166,7 +170,14 @@ func (s *Server) fill(r *http.Request, lines *lineWriter, o *opened, b *batch.Ba
 			f.Settled = settled(r)
 			<-begun
 			lines.write(&answer{Figures: f})
-			return sheets(ctx, now, st.inView, func(of *sheet) { lines.write(&answer{Sheet: of}) })
+			seen, others := sheets(ctx, now, st.inView, func(of *sheet) { lines.write(&answer{Sheet: of}) })
+			if err := seen(); err != nil {
+				return err
+			}
+			if st.pictureAway && !settled(r) {
+				lines.write(&answer{Picture: pictureOf(b, st)})
+			}
+			return others()
 		})
 	})
 	return g.Wait()

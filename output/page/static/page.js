@@ -93,7 +93,8 @@ async function first() {
 		Object.assign(came, line);
 		if (line.figures) for (const n of view) if (n >= line.figures.patterns) view.delete(n);
 		if (line.sheet) view.delete(line.sheet.at);
-		if (came.picture && came.figures && !view.size) {
+		if (line.picture) view.delete("picture");
+		if (came.figures && !view.size) {
 			at("state").textContent = "provisional";
 			break;
 		}
@@ -122,7 +123,7 @@ async function follow({ more, end }) {
 
 const pause = (ms) => new Promise((pass) => setTimeout(pass, ms));
 
-// query is the state, how many millimetres wide drawings may be, and which sheets are wanted first.
+// query is the state, how many millimetres wide drawings may be, and whether the picture and which sheets are wanted first.
 function query(view) {
 	const q = state();
 	if (view.size) q.set("view", [...view].join());
@@ -130,7 +131,7 @@ function query(view) {
 	return q.toString();
 }
 
-// How wide drawings are, and which sheets are in view: to ask the browser for it would have it lay out
+// How wide drawings are, and whether the picture and which sheets are in view: to ask the browser for it would have it lay out
 // all that has just changed.
 let width = at("cabinet-drawing").clientWidth;
 new ResizeObserver(() => { width = at("cabinet-drawing").clientWidth; }).observe(at("cabinet-drawing"));
@@ -138,7 +139,8 @@ const seen = new Set();
 const sight = new IntersectionObserver((entries) => {
 	for (const { target, isIntersecting } of entries) if (isIntersecting) seen.add(target); else seen.delete(target);
 });
-const inView = () => new Set([...at("diagrams").children].flatMap((sheet, i) => (seen.has(sheet) ? i : [])));
+sight.observe(at("picture"));
+const inView = () => new Set([...(seen.has(at("picture")) ? ["picture"] : []), ...[...at("diagrams").children].flatMap((sheet, i) => (seen.has(sheet) ? i : []))]);
 
 // lines gives an answer line by line, each as it comes.
 async function* lines(address, signal) {
