@@ -14,15 +14,16 @@ import (
 // they share settings. Where the shop counts something for settings and cuts, it then
 // takes the plans that come to least with them.
 func (j *Job) tidy(ctx context.Context, o Options) {
+	countSaw := j.Batch.Shop.Rates.CountSaw()
 	j.each(o, func(t thickness) {
 		plans := t.work()
-		if !o.Untidied {
+		if !o.Untidied || countSaw {
 			plans = o.Plans.tidied(ctx, plans, t.rules(shop.Rates{}, o.Effort))
 		}
 		t.use(plans)
 	})
 	j.Unpriced = j.sawUse()
-	if j.Batch.Shop.Rates.CountSaw() && !o.Untidied {
+	if countSaw {
 		j.each(o, func(t thickness) { t.pay(ctx, j.Batch, o) })
 	}
 }

@@ -38,7 +38,8 @@ type Options struct {
 	// Background takes one material after another: what else the process does need not wait behind
 	// all of them for a core. On two cores it takes no longer, since a solve has as many lanes.
 	Background bool
-	// Untidied leaves plans as they were found: as many sheets at the same cost, but not so easy to cut.
+	// Untidied leaves plans as they were found, unless the shop counts something for settings and cuts: as many
+	// sheets at the same cost, but not so easy to cut.
 	Untidied bool
 }
 
