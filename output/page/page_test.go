@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -77,14 +78,27 @@ func get(s *Server, path string) (int, string) {
 	return w.Code, w.Body.String()
 }
 
-func ask(t *testing.T, s *Server, query string) *answer {
+// linesOf asks for what a state comes to and returns the answer line by line.
+func linesOf(t *testing.T, s *Server, query string) (all []answer) {
 	t.Helper()
 	code, body := get(s, "/work?"+query)
-	a := answer{Figures: &figures{}}
 	for lines := json.NewDecoder(strings.NewReader(body)); lines.More(); {
+		var a answer
 		if err := lines.Decode(&a); code != http.StatusOK || err != nil || a.Fault != "" {
 			t.Fatalf("%d %s", code, body)
 		}
+		all = append(all, a)
+	}
+	return all
+}
+
+// ask returns all lines of an answer as one, with the last of the sheets.
+func ask(t *testing.T, s *Server, query string) *answer {
+	t.Helper()
+	a := answer{Figures: &figures{}}
+	for _, line := range linesOf(t, s, query) {
+		a.Form, a.Picture, a.Figures, a.Sheet = cmp.Or(line.Form, a.Form), cmp.Or(line.Picture, a.Picture), cmp.Or(line.Figures, a.Figures), cmp.Or(line.Sheet, a.Sheet)
+		a.Faults = append(a.Faults, line.Faults...)
 	}
 	return &a
 }
@@ -361,11 +375,8 @@ func TestHugeRequests(t *testing.T) {
 func TestFormComesFirst(t *testing.T) {
 	s := New("../../testdata/demo", ownHost, "")
 	for range 5 {
-		_, body := get(s, "/work?layout=curlew")
-		line, _, _ := strings.Cut(body, "\n")
-		var first answer
-		if err := json.Unmarshal([]byte(line), &first); err != nil || first.Form == nil || first.Picture == nil || first.Figures != nil {
-			t.Fatalf("%v, and first comes %.80s", err, line)
+		if first := linesOf(t, s, "layout=curlew")[0]; first.Form == nil || first.Picture == nil || first.Figures != nil {
+			t.Fatalf("first comes %+v", first)
 		}
 	}
 }
@@ -378,13 +389,8 @@ func TestPictureThatIsNotInView(t *testing.T) {
 		"picture,3": "form+picture figures sheet",
 		"3":         "form figures sheet picture",
 	} {
-		_, body := get(s, "/work?layout=curlew&view="+view)
 		var came []string
-		for lines := json.NewDecoder(strings.NewReader(body)); lines.More(); {
-			var a answer
-			if err := lines.Decode(&a); err != nil {
-				t.Fatal(err)
-			}
+		for _, a := range linesOf(t, s, "layout=curlew&view="+view) {
 			switch {
 			case a.Form != nil && a.Picture != nil:
 				came = append(came, "form+picture")
@@ -407,14 +413,9 @@ func TestPictureThatIsNotInView(t *testing.T) {
 // Every sheet comes once, and those that the browser shows before all others.
 func TestSheetsInViewComeFirst(t *testing.T) {
 	s := New("../../testdata/demo", ownHost, "")
-	_, body := get(s, "/work?layout=curlew&view=9,x,,11,99")
 	var came []int
 	patterns := 0
-	for lines := json.NewDecoder(strings.NewReader(body)); lines.More(); {
-		var a answer
-		if err := lines.Decode(&a); err != nil {
-			t.Fatal(err)
-		}
+	for _, a := range linesOf(t, s, "layout=curlew&view=9,x,,11,99") {
 		if a.Figures != nil {
 			patterns = a.Figures.Patterns
 		}

@@ -84,17 +84,18 @@ async function ask() {
 // first asks for picture, figures and sheets, and shows them until all that is in view is there. It
 // returns what is still to come, and how to end that.
 async function first() {
-	const about = asked, view = inView(), came = {}, end = new AbortController();
+	const about = asked, view = inView(), end = new AbortController();
+	let figures = false;
 	const more = lines("work?" + query(view), end.signal);
 	for (let next; !(next = await more.next()).done;) {
 		const line = next.value;
 		answered = about;
 		show(line, view);
-		Object.assign(came, line);
+		figures ||= !!line.figures;
 		if (line.figures) for (const n of view) if (n >= line.figures.patterns) view.delete(n);
 		if (line.sheet) view.delete(line.sheet.at);
 		if (line.picture) view.delete("picture");
-		if (came.figures && !view.size) {
+		if (figures && !view.size) {
 			at("state").textContent = "provisional";
 			break;
 		}
